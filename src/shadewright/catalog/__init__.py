@@ -1,0 +1,1 @@
+"""Reference tables, each row with its source: threads, holders, bulbs, plastics, glues, cords, fits."""

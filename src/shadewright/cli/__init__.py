@@ -1,0 +1,1 @@
+"""The commands; they ask and show, and compute nothing."""

@@ -1,0 +1,1 @@
+"""How a bench prints -> clearances -> chance that a joint feels right -> what to draw."""

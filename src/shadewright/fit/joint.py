@@ -1,0 +1,138 @@
+"""The plain facts of a joint, and what sizing it yields."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from shadewright.catalog.threads import Limits, Thread
+from shadewright.printing import AsPrinted
+
+
+class Feel(StrEnum):
+    """How a joint behaves in the hand, from most play to none."""
+
+    LOOSE = "loose"  # rattles
+    FREE = "free"  # moves by itself, no rattle
+    EASY = "easy"  # moves with a light touch
+    SNUG = "snug"  # stays where it is put, moves by hand
+    TIGHT = "tight"  # goes together with force
+    FIXED = "fixed"  # never comes apart by hand
+
+
+class JointKind(StrEnum):
+    """Where two things meet; snap, pivot, seat and twist are read from lamp.toml and sized later."""
+
+    THREAD = "thread"
+    SLIDE = "slide"
+    PUSH = "push"
+    SNAP = "snap"
+    PIVOT = "pivot"
+    SEAT = "seat"
+    TWIST = "twist"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Side:
+    """One side of a joint.
+
+    Exactly one of ``habits`` (a printed side) and ``bought`` (limits of a bought side) is given.
+
+    Attributes:
+        name: Part or bought thing.
+        drawn: Diameter or width in today's model [mm]; None when nothing was drawn yet.
+        habits: How its bench prints, for a printed side.
+        bought: Limits of the mating diameter [mm], from the catalogue or from caliper readings.
+        sagitta: Chord error of the model's facets [mm], 0 for exact or compensated ones.
+    """
+
+    name: str
+    drawn: float | None = None
+    habits: AsPrinted | None = None
+    bought: Limits | None = None
+    sagitta: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JointQuestion:
+    """One joint to be sized.
+
+    Attributes:
+        name: As in lamp.toml.
+        kind: thread, slide or push.
+        feel: The feel that is wanted.
+        nominal: Common diameter or width of both sides [mm]; the thread's major for threads.
+        length: Engagement along the axis [mm].
+        male, female: Both sides.
+        draw: Which printed side takes the allowance: ``male`` or ``female``.
+        round: False for a slide of flat faces (a hole's shrink then does not apply).
+        thread: For thread joints.
+        liner_wall: Wall thickness [mm] of a thin sleeve that must bend inside a shell; None for stiff parts.
+        nozzle: Bore of the nozzle [mm].
+    """
+
+    name: str
+    kind: JointKind
+    feel: Feel
+    nominal: float
+    length: float
+    male: Side
+    female: Side
+    draw: str = "female"
+    round: bool = True
+    thread: Thread | None = None
+    liner_wall: float | None = None
+    nozzle: float = 0.4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Share:
+    """One contribution to the difference between drawn and wanted size: ``mm`` on the diameter, with its sd."""
+
+    name: str
+    mm: float
+    sd: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sizing:
+    """What to draw, and how sure that is.
+
+    Attributes:
+        joint: Name of the joint.
+        draw_side: ``male`` or ``female``.
+        draw_part: Whose model takes the number.
+        draw: The dimension to draw [mm] (bore, shaft, or the thread's major as drawn).
+        nominal: What it would be with no allowance [mm].
+        allowance: ``draw`` minus ``nominal``: positive opens a female side,
+            negative slims a male one.
+        clearance_drawn: Female minus male as drawn [mm on the diameter].
+        gap: Mean of the true gap after printing [mm on the diameter].
+        gap_sd: Its standard deviation [mm].
+        chances: Chance of each feel at ``draw``, in the order of ``Feel``, summing to 1.
+        chances_today: The same for what is drawn today; None when nothing is drawn.
+        clearance_today: Drawn clearance today [mm]; None when nothing is drawn.
+        chance_wanted: Chance of the wanted feel at ``draw``.
+        shares: What makes up the difference, largest first.
+        sentence: What to draw and why, e.g. "draw the bore of neck 40.42 mm: ...".
+        trial_worth: True when the chance is low enough for a trial print to pay.
+        source: Rules and habits used.
+    """
+
+    joint: str
+    draw_side: str
+    draw_part: str
+    draw: float
+    nominal: float
+    allowance: float
+    clearance_drawn: float
+    gap: float
+    gap_sd: float
+    chances: tuple[tuple[Feel, float], ...]
+    chances_today: tuple[tuple[Feel, float], ...] | None
+    clearance_today: float | None
+    chance_wanted: float
+    shares: tuple[Share, ...]
+    sentence: str
+    trial_worth: bool
+    source: str

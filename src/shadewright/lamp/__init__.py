@@ -1,0 +1,1 @@
+"""``lamp.toml``: what the maker states, read with errors that name file, line and cure."""

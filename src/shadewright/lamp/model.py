@@ -1,0 +1,138 @@
+"""What the maker states in ``lamp.toml``, checked as it comes in."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from shadewright.fit.joint import Feel, JointKind
+
+Millimetres = Annotated[float, Field(gt=0, le=2000, allow_inf_nan=False)]
+"""A length in a home-made lamp: above 0, at most 2 m."""
+
+
+class Stated(BaseModel):
+    """Base of everything in ``lamp.toml``: unknown keys are refused, values never change."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+
+class LampHead(Stated):
+    """The ``[lamp]`` table."""
+
+    name: str = Field(min_length=1, max_length=80)
+    copies: int = Field(default=1, ge=1, le=500)
+    note: str = ""
+
+
+class Printing(Stated):
+    """The ``[printing]`` table: names from the bench and the settings that sizes depend on."""
+
+    printer: str = "built-in"
+    nozzle: Annotated[float, Field(ge=0.1, le=2.0)] = 0.4
+    layer: Annotated[float, Field(ge=0.04, le=1.2)] = 0.2
+    plastic: str = "PLA"
+    walls: int = Field(default=3, ge=1, le=50)
+    infill: Annotated[float, Field(ge=0.0, le=1.0)] = 0.15
+
+
+class Readings(Stated):
+    """Caliper readings of a bought thread."""
+
+    outside: list[Millimetres] = Field(default_factory=list)
+    inside: list[Millimetres] = Field(default_factory=list)
+    crests: int | None = Field(default=None, ge=2, le=200)
+    over: Millimetres | None = None
+
+
+class Bought(Stated):
+    """One ``[bought.NAME]`` table.
+
+    ``thread`` names its thread; ``readings`` lets the study name it. ``diameter`` with ``tolerance`` (plus or
+    minus) gives a plain mating size, e.g. a tube or a pin.
+    """
+
+    kind: Literal[
+        "bulb",
+        "holder",
+        "cord",
+        "cord grip",
+        "switch",
+        "plug",
+        "screw",
+        "nut",
+        "ring",
+        "pipe",
+        "magnet",
+        "insert",
+        "glue",
+        "other",
+    ]
+    card: str = ""
+    description: str = ""
+    count: int = Field(default=1, ge=1, le=1000)
+    thread: str = ""
+    readings: Readings | None = None
+    diameter: Millimetres | None = None
+    tolerance: Annotated[float, Field(ge=0, le=5)] = 0.1
+    watts: Annotated[float, Field(gt=0, le=200)] | None = None
+    mains: bool = False
+
+
+class Part(Stated):
+    """One ``[part.NAME]`` table: a thing to be printed."""
+
+    model: Path
+    unit: Literal["mm", "cm", "m", "in"] | None = None
+    plastic: str = ""
+    copies: int = Field(default=1, ge=1, le=500)
+    up: Literal["+x", "-x", "+y", "-y", "+z", "-z"] = "+z"
+    layer: Annotated[float, Field(ge=0.04, le=1.2)] | None = None
+    repair: bool = False
+    note: str = ""
+
+
+class Joint(Stated):
+    """One ``[joint.NAME]`` table: where two things meet.
+
+    ``male`` goes into ``female``; both name a part or a bought thing. ``drawn_male`` and ``drawn_female`` say what
+    the models have today. ``count`` is how many such joints one lamp has.
+    """
+
+    kind: JointKind
+    male: str
+    female: str
+    feel: Feel = Feel.SNUG
+    nominal: Millimetres | None = None
+    length: Millimetres = 10.0
+    thread: str = ""
+    draw: Literal["male", "female"] | None = None
+    drawn_male: Millimetres | None = None
+    drawn_female: Millimetres | None = None
+    round: bool = True
+    liner_wall: Annotated[float, Field(gt=0, le=20)] | None = None
+    count: int = Field(default=1, ge=1, le=500)
+    note: str = ""
+
+
+class Surroundings(Stated):
+    """The ``[surroundings]`` table."""
+
+    room: str = ""
+    room_temp_c: Annotated[float, Field(ge=-20, le=50)] = 22.0
+    above_people: bool = False
+    enclosed: bool = False
+
+
+class Lamp(Stated):
+    """A whole ``lamp.toml``."""
+
+    schema_version: Literal[1] = Field(default=1, alias="schema")
+    lamp: LampHead
+    printing: Printing = Field(default_factory=Printing)
+    surroundings: Surroundings = Field(default_factory=Surroundings)
+    bought: dict[str, Bought] = Field(default_factory=dict)
+    part: dict[str, Part] = Field(default_factory=dict)
+    joint: dict[str, Joint] = Field(default_factory=dict)

@@ -1,0 +1,1 @@
+"""A part, cut into layers and checked before it is printed."""

@@ -1,0 +1,1 @@
+"""Caliper readings -> which thread is this, how sure, what to measure next."""

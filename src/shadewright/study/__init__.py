@@ -1,0 +1,1 @@
+"""Ties a lamp and a bench to all calculations and yields findings."""
