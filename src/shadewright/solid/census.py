@@ -1,0 +1,85 @@
+"""Counting what a triangle mesh's edges say: open, crowded or wrongly wound."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from shadewright.solid.mesh import Floats, Ints, Mesh
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EdgeCensus:
+    """How the edges of a mesh pair up.
+
+    Attributes:
+        open: Edges with a single triangle.
+        crowded: Edges with more than two triangles.
+        clashing: Edges whose two triangles are wound against each other.
+        unbalanced: Edges run along more often one way than the other; 0 exactly when the surface is closed
+            and consistently wound.
+    """
+
+    open: int
+    crowded: int
+    clashing: int
+    unbalanced: int
+
+
+def edge_keys(faces: Ints) -> tuple[np.ndarray, np.ndarray]:
+    """Undirected key and direction of every triangle's three edges.
+
+    Args:
+        faces: (m, 3) vertex indices.
+
+    Returns:
+        (3m,) uint64 key, equal for both directions of an edge, in the order of ``faces.ravel()``, and (3m,) int8
+        direction, +1 from the lower to the higher index and -1 back.
+    """
+    start = faces.ravel().astype(np.uint64)
+    end = np.roll(faces, -1, axis=1).ravel().astype(np.uint64)
+    low, high = np.minimum(start, end), np.maximum(start, end)
+    return low << np.uint64(32) | high, np.where(start < end, 1, -1).astype(np.int8)
+
+
+def census(faces: Ints) -> EdgeCensus:
+    """Count the edges of (m, 3) ``faces``; degenerate triangles must have been dropped before."""
+    if not len(faces):
+        return EdgeCensus(open=0, crowded=0, clashing=0, unbalanced=0)
+    keys, direction = edge_keys(faces)
+    order = np.argsort(keys, kind="stable")
+    starts = np.flatnonzero(np.concatenate([[True], np.diff(keys[order]) != 0]))
+    uses = np.diff(np.append(starts, len(keys)))
+    balance = np.add.reduceat(direction[order].astype(np.int64), starts)
+    return EdgeCensus(
+        open=int((uses == 1).sum()),
+        crowded=int((uses > 2).sum()),
+        clashing=int(((uses == 2) & (balance != 0)).sum()),
+        unbalanced=int((balance != 0).sum()),
+    )
+
+
+def weld(corners: Floats, name: str = "") -> Mesh:
+    """Join exactly equal corners of loose triangles and drop triangles that collapse.
+
+    Args:
+        corners: (m, 3, 3) finite corner positions [mm].
+        name: Name of the mesh.
+
+    Returns:
+        The mesh; negative zeros have become zeros, and no triangle uses a vertex twice.
+    """
+    flat = np.ascontiguousarray(corners.reshape(-1, 3) + 0.0)
+    order = np.lexsort(flat.T)
+    ranked = flat[order]
+    fresh = np.concatenate([[True], (ranked[1:] != ranked[:-1]).any(axis=1)]) if len(flat) else np.zeros(0, bool)
+    index = np.empty(len(flat), np.int32)
+    index[order] = np.cumsum(fresh, dtype=np.int32) - 1
+    return Mesh(ranked[fresh], without_collapsed(index.reshape(-1, 3)), name)
+
+
+def without_collapsed(faces: Ints) -> Ints:
+    """Drop triangles that name a vertex twice."""
+    a, b, c = faces.T
+    return np.ascontiguousarray(faces[(a != b) & (b != c) & (c != a)])
