@@ -1,0 +1,286 @@
+"""The bench: what this maker prints with, and how it comes out."""
+
+from __future__ import annotations
+
+import math
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import fields
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Self
+
+from shadewright.bench.opening import Opened, open_bench_file, told
+from shadewright.bench.records import (
+    BUILT_IN,
+    HabitCard,
+    PlasticCard,
+    PrinterCard,
+    RungRecord,
+    TrialRecord,
+    require_nozzle,
+)
+from shadewright.errors import FileProblem, UnknownName, ValueProblem
+from shadewright.fit.joint import Feel, JointKind
+from shadewright.printing import AsPrinted, PrintSetup, Spread
+
+LINE_WIDTH_PER_NOZZLE = 1.05
+"""Width of a laid line over the nozzle's bore [-]: a line is squeezed a little wider (common practice, no source)."""
+
+LAYER_PER_NOZZLE = 0.8
+"""Greatest layer over the nozzle's bore [-]: thicker ones are not pressed on (common practice, no source)."""
+
+FIRST_LAYER_PER_NOZZLE = 0.5
+"""Least first layer over the nozzle's bore [-]: thinner ones ask a flatter bed (common practice, no source)."""
+
+SKIN_THICKNESS = 0.8
+"""Solid thickness at top and bottom [mm]: closes over sparse infill (common practice, no source)."""
+
+_SPREADS = tuple(field.name for field in fields(AsPrinted) if field.name not in ("scatter", "source"))
+
+
+class Bench:
+    """Printers, plastics, habits and trials in one file; a context manager that closes it.
+
+    Attributes:
+        path: Where the bench is kept; None when nothing can be kept.
+        note: What the user should know about that; empty when all is as usual.
+    """
+
+    def __init__(self, opened: Opened) -> None:
+        self._connection = opened.connection
+        self.path = opened.path
+        self.note = opened.note
+
+    @classmethod
+    def open(cls, path: Path | None = None) -> Self:
+        """Open ``path``, or the file ``SHADEWRIGHT_BENCH`` names, or the one in the user's data folder.
+
+        Raises:
+            FileProblem: The file is not a bench, is damaged, is newer than the program, or cannot be made.
+        """
+        return cls(open_bench_file(path))
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the file."""
+        self._connection.close()
+
+    def printers(self) -> tuple[PrinterCard, ...]:
+        """All printers, by name."""
+        return tuple(self._printer_card(row) for row in self._rows("SELECT * FROM printer ORDER BY name"))
+
+    def plastics(self) -> tuple[PlasticCard, ...]:
+        """All plastics, by name."""
+        return tuple(PlasticCard(**dict(row)) for row in self._rows("SELECT * FROM plastic ORDER BY name"))
+
+    def habits(self) -> tuple[HabitCard, ...]:
+        """All measured habits, by printer, plastic and nozzle."""
+        return tuple(map(_habit_card, self._rows("SELECT * FROM habit ORDER BY printer, plastic, nozzle")))
+
+    def trials(self) -> tuple[TrialRecord, ...]:
+        """All recorded trials, by date and name."""
+        return tuple(self._trial_record(row) for row in self._rows("SELECT * FROM trial ORDER BY made_on, name"))
+
+    def printer(self, name: str, where: str = "") -> PrinterCard:
+        """The printer of that name, capitals aside.
+
+        Raises:
+            UnknownName: No such printer; near names are offered.
+        """
+        for row in self._rows("SELECT * FROM printer WHERE name = ?", name):
+            return self._printer_card(row)
+        raise UnknownName.among("printer", name, self._names("printer"), where)
+
+    def plastic(self, name: str, where: str = "") -> PlasticCard:
+        """The plastic of that name, capitals aside.
+
+        Raises:
+            UnknownName: No such plastic; near names are offered.
+        """
+        for row in self._rows("SELECT * FROM plastic WHERE name = ?", name):
+            return PlasticCard(**dict(row))
+        raise UnknownName.among("plastic", name, self._names("plastic"), where)
+
+    def habits_of(self, printer: str, nozzle: float, plastic: str) -> AsPrinted:
+        """How sizes come out: measured on this bench, or the built-in start for that nozzle and plastic.
+
+        Raises:
+            UnknownName: No such printer or plastic.
+        """
+        card, material = self.printer(printer), self.plastic(plastic)
+        for row in self._rows("SELECT * FROM habit WHERE printer = ? AND plastic = ?", card.name, material.name):
+            if math.isclose(row["nozzle"], nozzle, abs_tol=1e-6):
+                return _habit_card(row).habits
+        from shadewright.fit.defaults import built_in_habits
+
+        return built_in_habits(nozzle, material.family)
+
+    def setup(
+        self,
+        printer: str = BUILT_IN,
+        nozzle: float | None = None,
+        layer: float | None = None,
+        plastic: str = "PLA",
+        *,
+        walls: int = 3,
+        infill: float = 0.15,
+    ) -> PrintSetup:
+        """Everything a check needs to know of how a part is printed; lengths in mm.
+
+        ``nozzle`` None is the one that is fitted, ``layer`` None is half of it (common practice, no source).
+
+        Raises:
+            UnknownName: No such printer or plastic.
+            ValueProblem: A layer too thick for the nozzle, or numbers no print can have.
+        """
+        card, material = self.printer(printer), self.plastic(plastic)
+        bore = card.nozzles[0] if nozzle is None else nozzle
+        require_nozzle(bore)
+        layer = bore / 2 if layer is None else layer
+        _require_settings(bore, layer, walls, infill)
+        return PrintSetup(
+            printer=card.name,
+            bed_x=card.bed_x,
+            bed_y=card.bed_y,
+            bed_z=card.bed_z,
+            nozzle=bore,
+            line_width=LINE_WIDTH_PER_NOZZLE * bore,
+            layer=layer,
+            first_layer=max(layer, FIRST_LAYER_PER_NOZZLE * bore),
+            walls=walls,
+            skins=max(1, math.ceil(SKIN_THICKNESS / layer - 1e-9)),
+            infill=infill,
+            speed_mm_s=card.speed_mm_s,
+            acceleration_mm_s2=card.acceleration_mm_s2,
+            least_layer_s=card.least_layer_s,
+            warm_up_s=card.warm_up_s,
+            plastic=material.plain_plastic(),
+            habits=self.habits_of(card.name, bore, material.name),
+        )
+
+    def keep(self, *cards: PrinterCard | PlasticCard | HabitCard | TrialRecord) -> None:
+        """Add ``cards``, or change those already there under the same name: all of them or none.
+
+        Raises:
+            FileProblem: Nothing can be kept, or the file cannot be written.
+            UnknownName: Habits of a printer or plastic that is not on the bench.
+        """
+        with self._writing():
+            for card in cards:
+                if isinstance(card, PrinterCard):
+                    self._keep_printer(card)
+                elif isinstance(card, PlasticCard):
+                    self._put("plastic", ("name",), {f.name: getattr(card, f.name) for f in fields(card)})
+                elif isinstance(card, HabitCard):
+                    self._keep_habit(card)
+                else:
+                    self._keep_trial(card)
+
+    def record(self, trial: TrialRecord) -> None:
+        """Keep a trial and its outcomes; one already kept under the same name is replaced.
+
+        Raises:
+            FileProblem: Nothing can be kept, or the file cannot be written.
+        """
+        self.keep(trial)
+
+    def _keep_printer(self, card: PrinterCard) -> None:
+        values = {field.name: getattr(card, field.name) for field in fields(card) if field.name != "nozzles"}
+        self._put("printer", ("name",), values)
+        self._connection.execute("DELETE FROM nozzle WHERE printer = ?", (card.name,))
+        for place, bore in enumerate(card.nozzles):
+            self._put("nozzle", ("printer", "place"), {"printer": card.name, "place": place, "bore": bore})
+
+    def _keep_habit(self, card: HabitCard) -> None:
+        values: dict[str, Any] = {
+            "printer": self.printer(card.printer).name,
+            "nozzle": card.nozzle,
+            "plastic": self.plastic(card.plastic).name,
+            "scatter": card.habits.scatter,
+            "source": card.habits.source,
+        }
+        for name in _SPREADS:
+            spread: Spread = getattr(card.habits, name)
+            values |= {name: spread.mean, f"{name}_sd": spread.sd}
+        self._put("habit", ("printer", "nozzle", "plastic"), values)
+
+    def _keep_trial(self, trial: TrialRecord) -> None:
+        values = {field.name: getattr(trial, field.name) for field in fields(trial) if field.name != "rungs"}
+        self._put("trial", ("name",), values | {"kind": trial.kind.value})
+        self._connection.execute("DELETE FROM rung WHERE trial = ?", (trial.name,))
+        for rung in trial.rungs:
+            outcome = rung.outcome.value if rung.outcome else None
+            row = {"trial": trial.name, "number": rung.number, "drawn": rung.drawn, "clearance": rung.clearance}
+            self._put("rung", ("trial", "number"), row | {"outcome": outcome})
+
+    def _put(self, table: str, keys: tuple[str, ...], values: dict[str, Any]) -> None:
+        names = ", ".join(values)
+        marks = ", ".join("?" for _ in values)
+        change = ", ".join(f"{name} = excluded.{name}" for name in values)
+        self._connection.execute(
+            f"INSERT INTO {table} ({names}) VALUES ({marks}) ON CONFLICT ({', '.join(keys)}) DO UPDATE SET {change}",
+            tuple(values.values()),
+        )
+
+    @contextmanager
+    def _writing(self) -> Iterator[None]:
+        if self.path is None:
+            raise FileProblem.of(
+                "nothing can be kept on this bench", "name a file you may write to with --bench", self.note
+            )
+        with told(self.path):
+            self._connection.execute("BEGIN IMMEDIATE")
+            try:
+                yield
+                self._connection.execute("COMMIT")
+            except BaseException:
+                self._connection.execute("ROLLBACK")
+                raise
+
+    def _rows(self, query: str, *values: Any) -> list[sqlite3.Row]:
+        with told(self.path):
+            return self._connection.execute(query, values).fetchall()
+
+    def _names(self, table: str) -> list[str]:
+        return [row["name"] for row in self._rows(f"SELECT name FROM {table} ORDER BY name")]
+
+    def _printer_card(self, row: sqlite3.Row) -> PrinterCard:
+        bores = self._rows("SELECT bore FROM nozzle WHERE printer = ? ORDER BY place", row["name"])
+        return PrinterCard(**dict(row), nozzles=tuple(bore["bore"] for bore in bores))
+
+    def _trial_record(self, row: sqlite3.Row) -> TrialRecord:
+        query = "SELECT number, drawn, clearance, outcome FROM rung WHERE trial = ? ORDER BY number"
+        rungs = tuple(
+            RungRecord(**{**dict(rung), "outcome": Feel(rung["outcome"]) if rung["outcome"] else None})
+            for rung in self._rows(query, row["name"])
+        )
+        return TrialRecord(**{**dict(row), "kind": JointKind(row["kind"])}, rungs=rungs)
+
+
+def _habit_card(row: sqlite3.Row) -> HabitCard:
+    spreads = {name: Spread(row[name], row[f"{name}_sd"]) for name in _SPREADS}
+    habits = AsPrinted(**spreads, scatter=row["scatter"], source=row["source"])
+    return HabitCard(printer=row["printer"], nozzle=row["nozzle"], plastic=row["plastic"], habits=habits)
+
+
+def _require_settings(nozzle: float, layer: float, walls: int, infill: float) -> None:
+    thickest = LAYER_PER_NOZZLE * nozzle
+    if not 0.02 <= layer <= thickest + 1e-9:
+        raise ValueProblem.of(
+            f"a layer of {layer:g} mm does not go with a nozzle of {nozzle:g} mm",
+            f"choose a layer from 0.02 to {thickest:g} mm",
+        )
+    if walls < 1:
+        raise ValueProblem.of(f"{walls} walls enclose nothing", "choose 1 or more")
+    if not 0 <= infill <= 1:
+        hint = f"write {infill / 100:g}" if 1 < infill <= 100 else "choose a fraction from 0 to 1"
+        raise ValueProblem.of(f"an infill of {infill:g} is no fraction", hint)
