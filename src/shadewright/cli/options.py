@@ -41,7 +41,7 @@ def whole(text: str) -> int:
     return int(text)
 
 
-def add_bench_option(parser: ArgumentParser) -> None:
+def add_bench_file_option(parser: ArgumentParser) -> None:
     """Declare ``--bench`` alone."""
     parser.add_argument(
         "--bench", type=Path, metavar="FILE", help="bench file (default: $SHADEWRIGHT_BENCH, or your data folder)"
@@ -57,7 +57,7 @@ def add_bench_options(parser: ArgumentParser) -> None:
     group.add_argument("--plastic", metavar="NAME", help="plastic on the bench (default: PLA)")
     group.add_argument("--walls", type=whole, metavar="N", help="lines around every outline (default: 3)")
     group.add_argument("--infill", type=fraction, metavar="FRACTION", help="filled share inside (default: 0.15)")
-    add_bench_option(parser)
+    add_bench_file_option(parser)
 
 
 def open_bench(options: Namespace) -> Bench:
