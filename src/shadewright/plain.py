@@ -11,10 +11,10 @@ from pathlib import PurePath
 from typing import Any
 
 
-def plain(value: Any) -> Any:
+def plain(value: Any, leave_out: frozenset[str] = frozenset()) -> Any:
     """Unfold ``value`` into dicts, lists, strings, numbers, booleans and None.
 
-    Numbers that JSON cannot carry (NaN, infinities) become None.
+    Numbers that JSON cannot carry (NaN, infinities) become None; dataclass fields named in ``leave_out`` are skipped.
     """
     if isinstance(value, Enum):
         return plain(value.value)
@@ -22,21 +22,22 @@ def plain(value: Any) -> Any:
         return value
     if isinstance(value, float):
         return value if math.isfinite(value) else None
-    return _plain_compound(value)
+    return _plain_compound(value, leave_out)
 
 
-def _plain_compound(value: Any) -> Any:
+def _plain_compound(value: Any, leave_out: frozenset[str]) -> Any:
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return {field.name: plain(getattr(value, field.name)) for field in dataclasses.fields(value)}
+        names = [field.name for field in dataclasses.fields(value) if field.name not in leave_out]
+        return {name: plain(getattr(value, name), leave_out) for name in names}
     if isinstance(value, Mapping):
-        return {str(key): plain(item) for key, item in value.items()}
+        return {str(key): plain(item, leave_out) for key, item in value.items()}
     if isinstance(value, PurePath):
         return str(value)
     if hasattr(value, "tolist"):  # numpy arrays and scalars
         return plain(value.tolist())
     if hasattr(value, "model_dump"):  # pydantic models
         return plain(value.model_dump())
-    return [plain(item) for item in value]
+    return [plain(item, leave_out) for item in value]
 
 
 def to_json(value: Any) -> str:
