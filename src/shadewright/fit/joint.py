@@ -40,10 +40,13 @@ class Side:
 
     Attributes:
         name: Part or bought thing.
-        drawn: Diameter or width in today's model [mm]; None when nothing was drawn yet.
+        drawn: Diameter or width in today's model [mm], the major diameter for threads; None when nothing was
+            drawn yet.
         habits: How its bench prints, for a printed side.
-        bought: Limits of the mating diameter [mm], from the catalogue or from caliper readings.
+        bought: Limits of the mating diameter [mm], from the catalogue or from caliper readings. For threads: of
+            the diameter a caliper touches (male major, female minor), as ``Thread.felt_diameter`` gives it.
         sagitta: Chord error of the model's facets [mm], 0 for exact or compensated ones.
+        mouth_on_bed: True when the joint's mouth is printed on the bed, so that first-layer flare narrows it.
     """
 
     name: str
@@ -51,6 +54,7 @@ class Side:
     habits: AsPrinted | None = None
     bought: Limits | None = None
     sagitta: float = 0.0
+    mouth_on_bed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,6 +73,7 @@ class JointQuestion:
         thread: For thread joints.
         liner_wall: Wall thickness [mm] of a thin sleeve that must bend inside a shell; None for stiff parts.
         nozzle: Bore of the nozzle [mm].
+        layer: Layer height [mm]; printed thread flanks are stairs of that height.
     """
 
     name: str
@@ -83,11 +88,18 @@ class JointQuestion:
     thread: Thread | None = None
     liner_wall: float | None = None
     nozzle: float = 0.4
+    layer: float = 0.2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Share:
-    """One contribution to the difference between drawn and wanted size: ``mm`` on the diameter, with its sd."""
+    """One contribution to the drawn clearance, counted from nominal on both sides.
+
+    Attributes:
+        name: In words that follow "for": ``outer walls growing``.
+        mm: Room on the diameter it asks for [mm]; negative where it gives room.
+        sd: How well that is known [mm].
+    """
 
     name: str
     mm: float
