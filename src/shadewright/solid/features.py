@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from shadewright.catalog.threads import Sex, Thread
 from shadewright.solid.mesh import Mesh
@@ -18,7 +19,8 @@ class ThreadShape:
         length: Threaded length [mm].
         allowance: Change of all diameters against the basic profile [mm]: negative slims a male, positive
             opens a female.
-        lead_in: Chamfers at both ends so that it starts by hand.
+        lead_in: Chamfers so that it starts by hand.
+        lead_in_ends: Which ends get them: ``both``, ``low`` (z = 0) or ``high``.
         upright_limit: Greatest overhang in degrees from the vertical when printed axis up; None keeps the true
             profile.
         bore: Plain hole through a male stud [mm]; 0 for solid.
@@ -31,6 +33,7 @@ class ThreadShape:
     length: float
     allowance: float = 0.0
     lead_in: bool = True
+    lead_in_ends: Literal["both", "low", "high"] = "both"
     upright_limit: float | None = 45.0
     bore: float = 0.0
     outside: float | None = None

@@ -1,0 +1,178 @@
+"""Threaded studs and rings as meshes, and threads cut into or set on a part."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+
+from shadewright.catalog.threads import Sex
+from shadewright.errors import GeometryFailure, ValueProblem
+from shadewright.solid import kernel
+from shadewright.solid.features import ThreadShape
+from shadewright.solid.mesh import Floats, Ints, Mesh
+from shadewright.solid.profile import Profile
+from shadewright.solid.thread_section import Section, expected_volume, section
+
+OVERRUN = 0.05
+"""How far cutters reach past the faces they cut [mm]; keeps faces from coinciding."""
+
+VOLUME_TOLERANCE = 0.005
+
+
+def threaded_solid(shape: ThreadShape) -> Mesh:
+    """Male stud or female ring, standing on z = 0, axis along z, right-handed.
+
+    The facets lie half outside and half inside the true surface: their volume is that of the curved solid.
+
+    Raises:
+        ValueProblem: Sizes that cannot be.
+        GeometryFailure: The solid failed its own check: not closed, not one body, or 0.5 % off in volume.
+    """
+    made = section(shape)
+    name = f"{shape.thread.name} {shape.sex.value}"
+    if shape.sex is Sex.FEMALE:
+        blank = kernel.cylinder(made.length, made.outside, chord=shape.chord, fit="mean")
+        solid = kernel.difference(blank, _hollow(made, shape.chord))
+    else:
+        solid = _stud(made, shape.chord)
+    check_solid(solid, expected_volume(made), name)
+    return solid.named(name)
+
+
+def cut_female(mesh: Mesh, shape: ThreadShape, x: float = 0.0, y: float = 0.0, z: float = 0.0) -> Mesh:
+    """Cut a female thread into a part, its axis upright through (x, y), from height ``z`` up over its length.
+
+    ``outside`` of the shape has no meaning here. Plastic inside the thread is taken away as well.
+
+    Raises:
+        ValueProblem: The shape is male, or its sizes cannot be.
+        GeometryFailure: Nothing of the part is left, or the result is not a solid.
+    """
+    if shape.sex is not Sex.FEMALE:
+        raise ValueProblem.of("a male thread cannot be cut into a part", "set it on the part instead")
+    hollow = _hollow(section(replace(shape, outside=None)), shape.chord)
+    return _sound(kernel.difference(mesh, hollow.moved(x, y, z)), mesh.name)
+
+
+def add_male(mesh: Mesh, shape: ThreadShape, x: float = 0.0, y: float = 0.0, z: float = 0.0) -> Mesh:
+    """Set a male thread on a part, its foot at height ``z`` on the part's surface and sunk a hair into it.
+
+    Choose ``lead_in_ends="high"`` for a stud that grows out of a face.
+
+    Raises:
+        ValueProblem: The shape is female, or its sizes cannot be.
+        GeometryFailure: The result is not a solid.
+    """
+    if shape.sex is not Sex.MALE:
+        raise ValueProblem.of("a female thread cannot be set on a part", "cut it into the part instead")
+    made = section(replace(shape, length=shape.length + OVERRUN))
+    stud = _stud(made, shape.chord).moved(x, y, z - OVERRUN)
+    return _sound(kernel.union([mesh, stud]), mesh.name)
+
+
+def check_solid(solid: Mesh, expected: float, name: str) -> None:
+    """Hold a generated solid against what it was meant to be.
+
+    Raises:
+        GeometryFailure: It is not closed, not one body, or its volume is more than 0.5 % off.
+    """
+    _sound(solid, name)
+    count = len(kernel.bodies(solid))
+    if count != 1:
+        raise GeometryFailure(f"{name} came out as {count} bodies")
+    if abs(solid.volume / expected - 1) > VOLUME_TOLERANCE:
+        raise GeometryFailure(f"{name} came out with {solid.volume:.2f} mm³ where {expected:.2f} mm³ was meant")
+
+
+def _sound(solid: Mesh, name: str) -> Mesh:
+    fault = kernel.is_solid(solid)
+    if fault:
+        raise GeometryFailure(f"{name} came out wrong: {fault}")
+    return solid
+
+
+def _stud(made: Section, chord: float) -> Mesh:
+    """Thread body cut to length by its chamfered envelope, bored if wanted."""
+    outer = made.profile.greatest + OVERRUN
+    corners = [[0.0, 0.0]]
+    for at_top, slope in ((False, made.low_slope), (True, made.high_slope)):
+        end = made.length if at_top else 0.0
+        run = (outer - made.lead_radius) / slope if slope else 0.0
+        pair = [[made.lead_radius if slope else outer, end], [outer, end - run if at_top else run]]
+        corners += pair[::-1] if at_top else pair
+    corners.append([0.0, made.length])
+    envelope = kernel.revolve(np.array(_distinct(corners)), chord=chord, fit="mean")
+    solid = kernel.intersection(_rod(made.profile, -OVERRUN, made.length + OVERRUN, chord), envelope)
+    if made.bore:
+        hole = kernel.cylinder(made.length + 2 * OVERRUN, made.bore, chord=chord, fit="mean").moved(z=-OVERRUN)
+        solid = kernel.difference(solid, hole)
+    return solid
+
+
+def _hollow(made: Section, chord: float) -> Mesh:
+    """The empty space of a female thread, chamfers included, reaching a hair past both ends."""
+    tools = [_rod(made.profile, -OVERRUN, made.length + OVERRUN, chord)]
+    tip = made.profile.least - OVERRUN
+    for at_top, slope in ((False, made.low_slope), (True, made.high_slope)):
+        if not slope:
+            continue
+        height = (made.lead_radius - tip) / slope
+        mouth = made.lead_radius + slope * OVERRUN
+        cone = np.array([[0.0, -OVERRUN], [mouth, -OVERRUN], [tip, height], [0.0, height]])
+        if at_top:
+            cone[:, 1] = made.length - cone[:, 1]
+        tools.append(kernel.revolve(cone, chord=chord, fit="mean"))
+    return kernel.union(tools)
+
+
+def _distinct(points: list[list[float]]) -> list[list[float]]:
+    kept = points[:1]
+    for point in points[1:]:
+        if point != kept[-1]:
+            kept.append(point)
+    return kept
+
+
+def _rod(form: Profile, low: float, high: float, chord: float) -> Mesh:
+    """Endless thread between two heights, its facets laid along the helix.
+
+    At height z and angle t the radius is that of the profile at z - pitch * t / (2 pi): a right-handed thread.
+    Every corner of the profile is a helix of the mesh, and the radius is scaled so that the volume is exact.
+    """
+    turn = kernel.segments_for(form.greatest, chord)
+    phase = _subdivided(form.z, form.pitch / turn)[::-1]  # falling, so that the angle rises
+    angle = 2 * np.pi * (1 - phase / form.pitch)
+    angle, radius = angle[:-1], form.at(phase)[:-1]
+    rows = max(2, math.ceil((high - low) / form.pitch * turn) + 1)
+    z = np.linspace(low, high, rows)
+    theta = angle[None, :] + 2 * np.pi * z[:, None] / form.pitch
+    sides = np.stack(
+        [radius * np.cos(theta), radius * np.sin(theta), np.broadcast_to(z[:, None], theta.shape)], axis=2
+    ).reshape(-1, 3)
+    vertices = np.vstack([sides, [[0, 0, low], [0, 0, high]]])
+    mesh = Mesh(vertices, _grid_faces(rows, len(angle)))
+    wider = math.sqrt(np.pi * form.mean_square * (high - low) / mesh.volume)
+    return Mesh(vertices * np.array([wider, wider, 1.0]), mesh.faces)
+
+
+def _grid_faces(rows: int, columns: int) -> Ints:
+    """Triangles of a closed tube of ``rows`` rings, and fans over both ends; the ends' middles come last."""
+    i, j = np.meshgrid(np.arange(rows - 1), np.arange(columns), indexing="ij")
+    here, right = (i * columns + j).ravel(), (i * columns + (j + 1) % columns).ravel()
+    above, across = here + columns, right + columns
+    around = np.arange(columns)
+    after = (around + 1) % columns
+    last = (rows - 1) * columns
+    bottom = np.column_stack([np.full(columns, rows * columns), after, around])
+    top = np.column_stack([np.full(columns, rows * columns + 1), last + around, last + after])
+    sides = [np.column_stack([here, right, above]), np.column_stack([right, across, above])]
+    return np.vstack([*sides, bottom, top]).astype(np.int32)
+
+
+def _subdivided(z: Floats, step: float) -> Floats:
+    """Add heights so that no two neighbours are further apart than ``step``."""
+    pieces = [np.linspace(a, b, max(1, math.ceil((b - a) / step - 1e-9)) + 1)[:-1] for a, b in pairwise(z.tolist())]
+    return np.concatenate([*pieces, z[-1:]])
