@@ -1,0 +1,90 @@
+"""Looking things up by the names people write."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from functools import cache
+from types import MappingProxyType
+from typing import Protocol, TypeVar
+
+from shadewright.catalog.thread_rows import read_threads
+from shadewright.catalog.threads import Thread
+from shadewright.errors import UnknownName
+
+
+class Named(Protocol):
+    """Anything that goes by a name and perhaps by others."""
+
+    @property
+    def name(self) -> str:
+        """As the trade writes it."""
+        ...
+
+    @property
+    def aliases(self) -> tuple[str, ...]:
+        """Other writings."""
+        ...
+
+
+Entry = TypeVar("Entry", bound=Named)
+
+_DROPPED = re.compile(r"[\s_\"'”″]|\bno\.\s*|#|ø|⌀")
+_HYPHEN_AT_LETTER = re.compile(r"(?<=[a-z])-|-(?=[a-z])")
+_INCH_BY = re.compile(r"(?<=\d/\d)x|(?<=\d/\d\d)x|(?<=\d/\d)inx")
+_DECIMAL = re.compile(r"\d*\.\d+")
+
+
+def folded(name: str) -> str:
+    """Reduce a name to what matters: ``M 10 × 1.0`` and ``m10x1`` are the same thread."""
+    text = name.strip().lower().replace("×", "x").replace("*", "x").replace(",", ".")
+    text = re.sub(r"[‐-―−]", "-", text)
+    text = _INCH_BY.sub("-", _DROPPED.sub("", text))
+    text = _HYPHEN_AT_LETTER.sub("", text)
+    return _DECIMAL.sub(lambda match: f"{float(match[0]):g}", text)
+
+
+def by_folded_name(entries: Iterable[Entry]) -> Mapping[str, Entry]:
+    """Index entries by their folded names and aliases; a proper name wins over another's alias."""
+    known = tuple(entries)
+    index = {folded(alias): entry for entry in known for alias in entry.aliases}
+    index.update({folded(entry.name): entry for entry in known})
+    return MappingProxyType(index)
+
+
+def find(kind: str, name: str, index: Mapping[str, Entry], where: str = "") -> Entry:
+    """Find one entry.
+
+    Raises:
+        UnknownName: Nothing goes by that name; the message offers the nearest names.
+    """
+    entry = index.get(folded(name))
+    if entry is None:
+        names = {entry.name: None for entry in index.values()}
+        writings = {alias: None for entry in index.values() for alias in entry.aliases}
+        raise UnknownName.among(kind, name.strip(), [*names, *writings], where)
+    return entry
+
+
+@cache
+def threads() -> tuple[Thread, ...]:
+    """All threads of the catalogue, lamp threads first."""
+    return read_threads()
+
+
+@cache
+def _thread_index() -> Mapping[str, Thread]:
+    return by_folded_name(threads())
+
+
+def thread(name: str, where: str = "") -> Thread:
+    """Find a thread by the name someone wrote; ``M10`` is the coarse one.
+
+    Args:
+        name: Case, spaces, the kind of multiplication sign and trailing zeros do not matter.
+        where: File and line or option to name in the error.
+
+    Raises:
+        UnknownName: No thread goes by that name.
+    """
+    return find("thread", name, _thread_index(), where)
