@@ -32,6 +32,8 @@ Entry = TypeVar("Entry", bound=Named)
 _DROPPED = re.compile(r"[\s_\"'”″]|\bno\.\s*|#|ø|⌀")
 _HYPHEN_AT_LETTER = re.compile(r"(?<=[a-z])-|-(?=[a-z])")
 _INCH_BY = re.compile(r"(?<=\d/\d)x|(?<=\d/\d\d)x|(?<=\d/\d)inx")
+_METRIC_HYPHEN = re.compile(r"^(m[\d.]+)-(?=[\d.]+)")
+_CLASS = re.compile(r"^(m[\d.]+(?:x[\d.]+?)?|tr[\d.]+x[\d.]+?|.+un(?:c|f|ef|s)|g[\d/-]+)-?(?:\d[a-h]|[ab])$")
 _DECIMAL = re.compile(r"\d*\.\d+")
 
 
@@ -42,6 +44,12 @@ def folded(name: str) -> str:
     text = _INCH_BY.sub("-", _DROPPED.sub("", text))
     text = _HYPHEN_AT_LETTER.sub("", text)
     return _DECIMAL.sub(lambda match: f"{float(match[0]):g}", text)
+
+
+def _thread_folded(name: str) -> str:
+    """Fold a thread's name, leaving out a tolerance class (6g, 2A, A) and reading ``M10-1`` as ``M10x1``."""
+    text = _METRIC_HYPHEN.sub(r"\1x", folded(name))
+    return _CLASS.sub(r"\1", text)
 
 
 def by_folded_name(entries: Iterable[Entry]) -> Mapping[str, Entry]:
@@ -87,4 +95,6 @@ def thread(name: str, where: str = "") -> Thread:
     Raises:
         UnknownName: No thread goes by that name.
     """
-    return find("thread", name, _thread_index(), where)
+    index = _thread_index()
+    entry = index.get(_thread_folded(name))
+    return entry if entry is not None else find("thread", name, index, where)
