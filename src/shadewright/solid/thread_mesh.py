@@ -38,7 +38,10 @@ def threaded_solid(shape: ThreadShape) -> Mesh:
         solid = kernel.difference(blank, _hollow(made, shape.chord))
     else:
         solid = _stud(made, shape.chord)
-    check_solid(solid, expected_volume(made), name)
+    one_body(solid, name)
+    expected = expected_volume(made)
+    if abs(solid.volume / expected - 1) > VOLUME_TOLERANCE:
+        raise GeometryFailure(f"{name} came out with {solid.volume:.2f} mm³ where {expected:.2f} mm³ was meant")
     return solid.named(name)
 
 
@@ -73,18 +76,16 @@ def add_male(mesh: Mesh, shape: ThreadShape, x: float = 0.0, y: float = 0.0, z: 
     return _sound(kernel.union([mesh, stud]), mesh.name)
 
 
-def check_solid(solid: Mesh, expected: float, name: str) -> None:
-    """Hold a generated solid against what it was meant to be.
+def one_body(solid: Mesh, name: str) -> Mesh:
+    """Give a generated solid its name, once it is known to be closed and of one piece.
 
     Raises:
-        GeometryFailure: It is not closed, not one body, or its volume is more than 0.5 % off.
+        GeometryFailure: It is neither.
     """
-    _sound(solid, name)
-    count = len(kernel.bodies(solid))
+    count = len(kernel.bodies(_sound(solid, name)))
     if count != 1:
         raise GeometryFailure(f"{name} came out as {count} bodies")
-    if abs(solid.volume / expected - 1) > VOLUME_TOLERANCE:
-        raise GeometryFailure(f"{name} came out with {solid.volume:.2f} mm³ where {expected:.2f} mm³ was meant")
+    return solid.named(name)
 
 
 def _sound(solid: Mesh, name: str) -> Mesh:
