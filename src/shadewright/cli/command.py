@@ -9,6 +9,9 @@ from typing import Any, Protocol
 SOUND, FINDINGS, USAGE = 0, 1, 2
 """Exit codes: all sound; the work was done and something is failing; the user must mend an input."""
 
+FAULT, STOPPED = 70, 130
+"""Exit codes: the program itself is at fault; the user stopped it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Answer:

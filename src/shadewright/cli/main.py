@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-import argparse
+import contextlib
 import importlib
 import json
+import os
 import sys
+import traceback
 from collections.abc import Sequence
-from typing import cast
+from typing import Any, TextIO, cast
 
 from shadewright import __version__
-from shadewright.cli.command import USAGE, Answer, CommandModule
-from shadewright.errors import UserError
+from shadewright.cli.command import FAULT, STOPPED, USAGE, Answer, CommandModule
+from shadewright.cli.words import WordsParser
+from shadewright.errors import UnknownName, UserError
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "new": ("shadewright.cli.new", "start a lamp folder with a lamp.toml that explains itself"),
@@ -25,49 +28,122 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "catalog": ("shadewright.cli.catalog", "look up threads, holders, bulbs, plastics, glues, cords"),
 }
 
+TRACE_VARIABLE = "SHADEWRIGHT_TRACE"
+"""Environment variable: set to 1 to see where in the program a fault happened."""
 
-def _parser(chosen: str | None) -> argparse.ArgumentParser:
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    words, as_json = _without_json(sys.argv[1:] if arguments is None else arguments)
+    for stream in (sys.stdout, sys.stderr):
+        _forgive_encoding(stream)
+    try:
+        return _run(words, as_json=as_json)
+    except SystemExit as stop:  # --help and --version
+        return int(stop.code or 0)
+    except UserError as error:
+        _tell(error, as_json=as_json)
+        return USAGE
+    except KeyboardInterrupt:
+        _print("stopped.", sys.stderr)
+        return STOPPED
+    except Exception as error:
+        _own_up(error, as_json=as_json)
+        return FAULT
+
+
+def _run(words: list[str], *, as_json: bool) -> int:
+    chosen = next((word for word in words if not word.startswith("-")), None)
+    if chosen is not None and chosen not in COMMANDS:
+        raise UnknownName.among("command", chosen, list(COMMANDS))
+    parser = _parser(chosen)
+    if not words:
+        _print(parser.format_help(), sys.stdout)
+        return 0
+    options = parser.parse_args(words)
+    answer: Answer = cast(CommandModule, options.module).run(options)
+    if as_json:
+        _print_json(answer.data)
+    else:
+        _print(answer.text, sys.stdout)
+    return answer.exit_code
+
+
+def _parser(chosen: str | None) -> WordsParser:
     """Build the parser; only the chosen command's module is imported."""
-    parser = argparse.ArgumentParser(
+    parser = WordsParser(
         prog="shadewright",
         description="Printed light fittings around bought parts: threads, joints, layers, paper.",
         epilog="Exit code: 0 all sound, 1 something is failing, 2 an input must be mended.",
     )
     parser.add_argument("--version", action="version", version=f"shadewright {__version__}")
-    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    _add_json(parser)
+    commands = parser.add_subparsers(title="commands", dest="command", metavar="COMMAND", required=True)
     for name, (module_name, summary) in COMMANDS.items():
         command = commands.add_parser(name, help=summary, description=summary[0].upper() + summary[1:] + ".")
         if name == chosen:
             module = cast(CommandModule, importlib.import_module(module_name))
             module.add_arguments(command)
-            command.add_argument("--json", action="store_true", help="print the answer as JSON")
+            _add_json(command)
             command.set_defaults(module=module)
     return parser
 
 
-def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command and return its exit code."""
-    words = list(sys.argv[1:] if arguments is None else arguments)
-    chosen = next((word for word in words if not word.startswith("-")), None)
-    options = _parser(chosen).parse_args(words)
-    module = cast(CommandModule, options.module)
-    try:
-        answer: Answer = module.run(options)
-    except UserError as error:
-        _tell(error, as_json=options.json)
-        return USAGE
-    if options.json:
-        from shadewright.plain import to_json
+def _add_json(parser: WordsParser) -> None:
+    """Show ``--json`` in the help; ``main`` takes it out of the words, wherever it stands."""
+    parser.add_argument("--json", action="store_true", help="print the answer, or the problems, as JSON")
 
-        print(to_json(answer.data))
-    else:
-        print(answer.text)
-    return answer.exit_code
+
+def _without_json(arguments: Sequence[str]) -> tuple[list[str], bool]:
+    words = list(arguments)
+    end = words.index("--") if "--" in words else len(words)
+    kept = [word for word in words[:end] if word != "--json"]
+    return kept + words[end:], len(kept) < end
 
 
 def _tell(error: UserError, *, as_json: bool) -> None:
     if as_json:
-        problems = [{"what": p.what, "where": p.where, "cure": p.cure} for p in error.problems]
-        print(json.dumps({"problems": problems}, indent=2, ensure_ascii=False))
+        _print_json({"problems": [{"what": p.what, "where": p.where, "cure": p.cure} for p in error.problems]})
     else:
-        print(error, file=sys.stderr)
+        _print(str(error), sys.stderr)
+
+
+def _own_up(error: Exception, *, as_json: bool) -> None:
+    """Say that the program is at fault, and how to report it."""
+    kind = type(error).__name__
+    first_line = str(error).split("\n", 1)[0]
+    what = f"this is a fault of shadewright, not yours ({kind}{': ' if first_line else ''}{first_line})"
+    cure = f"please report it with the command you ran and what it prints with {TRACE_VARIABLE}=1 set"
+    if os.environ.get(TRACE_VARIABLE) == "1":
+        _print("".join(traceback.format_exception(error)), sys.stderr)
+    if as_json:
+        _print_json({"fault": {"what": what, "cure": cure}})
+    else:
+        _print(f"{what}; {cure}.", sys.stderr)
+
+
+def _forgive_encoding(stream: TextIO) -> None:
+    """Let a terminal that lacks a character show a question mark instead of failing."""
+    with contextlib.suppress(AttributeError, ValueError, OSError):
+        stream.reconfigure(errors="replace")  # type: ignore[attr-defined]
+
+
+def _print_json(data: Any) -> None:
+    from shadewright.plain import to_json
+
+    text = to_json(data)
+    try:
+        text.encode(getattr(sys.stdout, "encoding", None) or "utf-8")
+    except UnicodeEncodeError:  # escapes lose nothing, question marks would
+        text = json.dumps(json.loads(text), indent=2)
+    _print(text, sys.stdout)
+
+
+def _print(text: str, stream: TextIO) -> None:
+    """Print, and keep quiet when the reader has gone."""
+    try:
+        print(text.rstrip("\n"), file=stream, flush=True)
+    except BrokenPipeError:
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, stream.fileno())
+        os.close(nowhere)
