@@ -20,7 +20,7 @@ HOLE_SHRINK = Spread(0.06, 0.04)
 HOLE_CURL = Spread(0.8, 0.4)
 """Loss that grows as holes get smaller [mm²].
 
-Rounded from holes of 3 to 10 mm measured in H. Dore's open note on printed metrology
+Rounded from holes of 3 to 10 mm measured in an open note on printed metrology
 (github.com/HenryDore/blog, posts/metrology.md), whose own best fit is 1.25 mm² with no constant part.
 """
 

@@ -1,0 +1,169 @@
+"""The true gap of a joint: female minus male as they come off the printer or out of the shop."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from shadewright.catalog.threads import Limits, Sex, Thread
+from shadewright.fit.as_printed import Effect, hole_effects, outer_effects, slot_effects
+from shadewright.fit.flank import ridges_on_pitch_diameter
+from shadewright.fit.joint import JointQuestion, Side
+from shadewright.fit.liner import liner_room
+from shadewright.printing import AsPrinted, Spread
+
+RIDGES = "layer ridges on the flanks"
+LINER = "the thin liner being out of round"
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """One cause's share of the gap: ``mm`` it opens (positive) or closes the gap by, with its sd [mm]."""
+
+    name: str
+    mm: float
+    sd: float
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """True gap on the diameter.
+
+    Attributes:
+        mean, sd: Normal distribution of the gap [mm]. A bought part's uniform tolerance enters with its mean
+            and standard deviation.
+        settled_sd: The same spread if this bench's habits were known exactly: what no trial can take away [mm].
+        causes: What moves the gap away from the drawn clearance; the means sum to ``mean - clearance``.
+        clearance: Drawn clearance; a bought side counts with the middle of its limits [mm].
+    """
+
+    mean: float
+    sd: float
+    settled_sd: float
+    causes: tuple[Cause, ...]
+    clearance: float
+
+
+@dataclass(slots=True)
+class _Ledger:
+    """Sums effects; those that share an uncertain number (same bench, same habit) add before squaring."""
+
+    means: dict[str, float] = field(default_factory=dict)
+    shared: dict[tuple[str, AsPrinted], tuple[float, float]] = field(default_factory=dict)
+    settled: dict[str, float] = field(default_factory=dict)
+    unsettled: dict[str, float] = field(default_factory=dict)
+
+    def add_side(self, sign: float, effects: Iterable[Effect], habits: AsPrinted) -> None:
+        """Add one printed side's effects; ``sign`` is +1 for the female, -1 for the male."""
+        for effect in effects:
+            name = effect.habit.value
+            self.means[name] = self.means.get(name, 0.0) + sign * effect.mm
+            if effect.shared:
+                sensitivity, _ = self.shared.get((name, habits), (0.0, 0.0))
+                self.shared[name, habits] = (sensitivity + sign * effect.sensitivity, effect.sd)
+            else:
+                known = self.settled.get(name, 0.0)
+                self.settled[name] = known + (effect.sensitivity * effect.sd) ** 2
+
+    def add_alone(self, name: str, mm: Spread, *, learnable: bool) -> None:
+        """Add a cause that has nothing to do with the others."""
+        self.means[name] = self.means.get(name, 0.0) + mm.mean
+        variances = self.unsettled if learnable else self.settled
+        variances[name] = variances.get(name, 0.0) + mm.sd**2
+
+    def gap(self, clearance: float) -> Gap:
+        """Close the ledger."""
+        unsettled = dict(self.unsettled)
+        for (name, _), (sensitivity, sd) in self.shared.items():
+            unsettled[name] = unsettled.get(name, 0.0) + (sensitivity * sd) ** 2
+        causes = tuple(
+            Cause(name, mean, math.sqrt(unsettled.get(name, 0.0) + self.settled.get(name, 0.0)))
+            for name, mean in self.means.items()
+        )
+        settled = sum(self.settled.values())
+        return Gap(
+            mean=clearance + sum(self.means.values()),
+            sd=math.sqrt(settled + sum(unsettled.values())),
+            settled_sd=math.sqrt(settled),
+            causes=causes,
+            clearance=clearance,
+        )
+
+
+def true_gap(question: JointQuestion, male_drawn: float, female_drawn: float) -> Gap:
+    """Distribution of the gap for given drawn sizes.
+
+    Args:
+        question: A checked question. The drawn size of a bought side is ignored.
+        male_drawn: Diameter or width as drawn, major diameter for threads [mm].
+        female_drawn: The same of the female side [mm].
+    """
+    ledger = _Ledger()
+    sizes = {Sex.MALE: male_drawn, Sex.FEMALE: female_drawn}
+    for sex, side, sign in ((Sex.MALE, question.male, -1.0), (Sex.FEMALE, question.female, 1.0)):
+        if side.habits is not None:
+            ledger.add_side(sign, _effects(question, sex, side, side.habits, sizes[sex]), side.habits)
+        elif side.bought is not None:
+            mating = bought_size(question, sex, side.bought)
+            sizes[sex] = mating.mean
+            ledger.add_alone(own_size(side), Spread(0.0, mating.sd), learnable=False)
+    if question.thread is not None:
+        ridges = ridges_on_pitch_diameter(question.thread, question.layer)
+        ledger.add_alone(RIDGES, Spread(-ridges.mean, ridges.sd), learnable=True)
+    if question.liner_wall is not None:
+        room = liner_room(question.nominal, question.liner_wall)
+        ledger.add_alone(LINER, Spread(-room.mean, room.sd), learnable=True)
+    return ledger.gap(sizes[Sex.FEMALE] - sizes[Sex.MALE])
+
+
+def bought_size(question: JointQuestion, sex: Sex, limits: Limits) -> Spread:
+    """Mean and sd of a bought mating size [mm]; for threads as the major diameter of the same full thread.
+
+    A thread mates on its flanks. When ``limits`` are the catalogue's own, the catalogue's pitch diameter is used.
+    Otherwise what a caliper felt tells how far the thread is from basic, and the flank may still lie anywhere
+    within the pitch diameter's tolerance about that.
+    """
+    thread = question.thread
+    if thread is None:
+        return uniform(limits)
+    own = thread.limits(sex)
+    flank = uniform(own.pitch_diameter)
+    if limits in (own.major, own.minor):
+        return Spread(question.nominal + flank.mean - thread.pitch_diameter, flank.sd)
+    felt = uniform(limits)
+    offset = felt.mean - _nearest_basic(thread, limits)
+    return Spread(question.nominal + offset, math.hypot(felt.sd, flank.sd))
+
+
+def own_size(side: Side) -> str:
+    """Name of the cause that a bought side is not exactly nominal."""
+    return f"the size of the bought {side.name}"
+
+
+def uniform(limits: Limits) -> Spread:
+    """Mean and standard deviation of a size that lies anywhere within its limits [mm]."""
+    return Spread(limits.middle, limits.width / math.sqrt(12))
+
+
+def bought_gap(female: Limits, male: Limits) -> tuple[Limits, Spread]:
+    """Clearance between two bought parts [mm]: its limits, and mean with sd for sizes uniform within theirs."""
+    hole, shaft = uniform(female), uniform(male)
+    extremes = Limits(female.low - male.high, female.high - male.low)
+    return extremes, Spread(hole.mean - shaft.mean, math.hypot(hole.sd, shaft.sd))
+
+
+def _effects(question: JointQuestion, sex: Sex, side: Side, habits: AsPrinted, drawn: float) -> tuple[Effect, ...]:
+    """Effects on the mating size of a printed side; threads mate on the pitch diameter."""
+    thread = question.thread
+    mating = drawn if thread is None else drawn - (thread.major - thread.pitch_diameter)
+    if sex is Sex.MALE:
+        return outer_effects(mating, habits, sagitta=side.sagitta, on_bed=side.mouth_on_bed)
+    if not question.round:
+        return slot_effects(mating, habits, on_bed=side.mouth_on_bed)
+    return hole_effects(mating, habits, sagitta=side.sagitta, on_bed=side.mouth_on_bed)
+
+
+def _nearest_basic(thread: Thread, limits: Limits) -> float:
+    """Which basic diameter the limits speak of: the major or the minor, whichever is nearer [mm]."""
+    return min((thread.major, thread.minor), key=lambda basic: abs(basic - limits.middle))
