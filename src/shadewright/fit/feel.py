@@ -17,6 +17,9 @@ FEELS = tuple(Feel)
 
 _FROM_TIGHT = FEELS[::-1]
 
+_FLAT_COUNTS = 0.05
+"""A uniform part narrower than this share of the normal one is taken as normal; the error is below 1e-8."""
+
 
 @dataclass(frozen=True, slots=True)
 class FeelBounds:
@@ -48,22 +51,30 @@ class FeelBounds:
         return edges[at], edges[at + 1]
 
 
-def chance_of(feel: Feel, gap: float, gap_sd: float, bounds: FeelBounds) -> float:
+def chance_of(feel: Feel, gap: float, gap_sd: float, bounds: FeelBounds, flat: float = 0.0) -> float:
     """Chance that a joint feels so [-].
 
     With the gap normal about ``gap`` and every boundary normal about its own, the chance to be looser than
-    boundary b is ``Phi((gap - b) / sqrt(gap_sd² + softness²))``, exactly.
+    boundary b is ``Phi((gap - b) / sqrt(gap_sd² + softness²))``, exactly. A bought side adds a uniform part;
+    then that chance is averaged over it, again in closed form.
+
+    Args:
+        feel: Which feel.
+        gap: Mean gap [mm].
+        gap_sd: Standard deviation of its normal part [mm].
+        bounds: Boundaries between feels.
+        flat: Half width of its uniform part [mm].
     """
     spread = math.hypot(gap_sd, bounds.softness)
     low, high = bounds.band(feel)
     if gap > (low + high) / 2:  # work in the thinner tail, where no digits are lost
         low, high, gap = -high, -low, -gap
-    return _below(high, gap, spread) - _below(low, gap, spread)
+    return _below(high, gap, spread, flat) - _below(low, gap, spread, flat)
 
 
-def chances(gap: float, gap_sd: float, bounds: FeelBounds) -> tuple[tuple[Feel, float], ...]:
+def chances(gap: float, gap_sd: float, bounds: FeelBounds, flat: float = 0.0) -> tuple[tuple[Feel, float], ...]:
     """Chance of each feel, in the order of ``Feel``, summing to 1; arguments as for ``chance_of``."""
-    return tuple((feel, chance_of(feel, gap, gap_sd, bounds)) for feel in FEELS)
+    return tuple((feel, chance_of(feel, gap, gap_sd, bounds, flat)) for feel in FEELS)
 
 
 def chance_together(gap: float, gap_sd: float, least: float = 0.0) -> float:
@@ -96,10 +107,24 @@ def bounds_from_rows(kind: JointKind, table: Iterable[Row]) -> FeelBounds:
     return FeelBounds(kind, tuple(mine[pair].number("gap_mm") for pair in wanted), softness.pop())
 
 
-def _below(edge: float, mean: float, sd: float) -> float:
-    """Chance that a normal value lies below ``edge``; a step when ``sd`` is 0."""
+def _below(edge: float, mean: float, sd: float, flat: float = 0.0) -> float:
+    """Chance that a normal value, plus one uniform within ``flat`` of 0, lies below ``edge``."""
     if math.isinf(edge):
         return 1.0 if edge > 0 else 0.0
+    if flat <= _FLAT_COUNTS * sd:
+        sd, flat = math.sqrt(sd**2 + flat**2 / 3), 0.0
+    if flat == 0:
+        return _normal_below((edge - mean) / sd) if sd > 0 else float(mean < edge)
+    return (_ramp(edge - mean + flat, sd) - _ramp(edge - mean - flat, sd)) / (2 * flat)
+
+
+def _ramp(x: float, sd: float) -> float:
+    """Integral of the normal distribution function up to ``x``: ``x Phi(x/sd) + sd phi(x/sd)`` [mm]."""
     if sd == 0:
-        return 1.0 if mean < edge else 0.0
-    return 0.5 * math.erfc((mean - edge) / (sd * math.sqrt(2)))
+        return max(x, 0.0)
+    z = x / sd
+    return x * _normal_below(z) + sd * math.exp(-z * z / 2) / math.sqrt(2 * math.pi)
+
+
+def _normal_below(z: float) -> float:
+    return 0.5 * math.erfc(-z / math.sqrt(2))

@@ -31,18 +31,26 @@ class Gap:
     """True gap on the diameter.
 
     Attributes:
-        mean, sd: Normal distribution of the gap [mm]. A bought part's uniform tolerance enters with its mean
-            and standard deviation.
-        settled_sd: The same spread if this bench's habits were known exactly: what no trial can take away [mm].
+        mean: Mean gap [mm].
+        sd: Its standard deviation, everything included [mm].
+        flat: Half width of the part that is uniform instead of normal, a bought side's tolerance [mm].
+        settled_sd: What is left of the spread once a trial has shown how this bench prints and how large the
+            bought thing at hand is: scatter from print to print [mm].
         causes: What moves the gap away from the drawn clearance; the means sum to ``mean - clearance``.
         clearance: Drawn clearance; a bought side counts with the middle of its limits [mm].
     """
 
     mean: float
     sd: float
+    flat: float
     settled_sd: float
     causes: tuple[Cause, ...]
     clearance: float
+
+    @property
+    def normal_sd(self) -> float:
+        """Standard deviation of the normal part alone [mm]."""
+        return math.sqrt(max(self.sd**2 - self.flat**2 / 3, 0.0))
 
 
 @dataclass(slots=True)
@@ -53,6 +61,7 @@ class _Ledger:
     shared: dict[tuple[str, AsPrinted], tuple[float, float]] = field(default_factory=dict)
     settled: dict[str, float] = field(default_factory=dict)
     unsettled: dict[str, float] = field(default_factory=dict)
+    flat: float = 0.0
 
     def add_side(self, sign: float, effects: Iterable[Effect], habits: AsPrinted) -> None:
         """Add one printed side's effects; ``sign`` is +1 for the female, -1 for the male."""
@@ -66,11 +75,10 @@ class _Ledger:
                 known = self.settled.get(name, 0.0)
                 self.settled[name] = known + (effect.sensitivity * effect.sd) ** 2
 
-    def add_alone(self, name: str, mm: Spread, *, learnable: bool) -> None:
-        """Add a cause that has nothing to do with the others."""
-        self.means[name] = self.means.get(name, 0.0) + mm.mean
-        variances = self.unsettled if learnable else self.settled
-        variances[name] = variances.get(name, 0.0) + mm.sd**2
+    def add_alone(self, name: str, mm: Spread) -> None:
+        """Add a cause that has nothing to do with the others, and that a trial would show."""
+        self.means[name] = mm.mean
+        self.unsettled[name] = mm.sd**2
 
     def gap(self, clearance: float) -> Gap:
         """Close the ledger."""
@@ -85,6 +93,7 @@ class _Ledger:
         return Gap(
             mean=clearance + sum(self.means.values()),
             sd=math.sqrt(settled + sum(unsettled.values())),
+            flat=self.flat,
             settled_sd=math.sqrt(settled),
             causes=causes,
             clearance=clearance,
@@ -107,13 +116,14 @@ def true_gap(question: JointQuestion, male_drawn: float, female_drawn: float) ->
         elif side.bought is not None:
             mating = bought_size(question, sex, side.bought)
             sizes[sex] = mating.mean
-            ledger.add_alone(own_size(side), Spread(0.0, mating.sd), learnable=False)
+            ledger.add_alone(own_size(side), Spread(0.0, mating.sd))
+            ledger.flat = bought_flat(question, sex, side.bought)
     if question.thread is not None:
         ridges = ridges_on_pitch_diameter(question.thread, question.layer)
-        ledger.add_alone(RIDGES, Spread(-ridges.mean, ridges.sd), learnable=True)
+        ledger.add_alone(RIDGES, Spread(-ridges.mean, ridges.sd))
     if question.liner_wall is not None:
         room = liner_room(question.nominal, question.liner_wall)
-        ledger.add_alone(LINER, Spread(-room.mean, room.sd), learnable=True)
+        ledger.add_alone(LINER, Spread(-room.mean, room.sd))
     return ledger.gap(sizes[Sex.FEMALE] - sizes[Sex.MALE])
 
 
@@ -127,13 +137,21 @@ def bought_size(question: JointQuestion, sex: Sex, limits: Limits) -> Spread:
     thread = question.thread
     if thread is None:
         return uniform(limits)
-    own = thread.limits(sex)
-    flank = uniform(own.pitch_diameter)
-    if limits in (own.major, own.minor):
+    flank = uniform(thread.limits(sex).pitch_diameter)
+    if _from_catalogue(thread, sex, limits):
         return Spread(question.nominal + flank.mean - thread.pitch_diameter, flank.sd)
     felt = uniform(limits)
-    offset = felt.mean - _nearest_basic(thread, limits)
+    offset = felt.mean - min((thread.major, thread.minor), key=lambda basic: abs(basic - felt.mean))
     return Spread(question.nominal + offset, math.hypot(felt.sd, flank.sd))
+
+
+def bought_flat(question: JointQuestion, sex: Sex, limits: Limits) -> float:
+    """Half width of the uniform part of ``bought_size``: the wider of its tolerances [mm]."""
+    thread = question.thread
+    if thread is None:
+        return limits.width / 2
+    flank = thread.limits(sex).pitch_diameter.width
+    return (flank if _from_catalogue(thread, sex, limits) else max(flank, limits.width)) / 2
 
 
 def own_size(side: Side) -> str:
@@ -164,6 +182,6 @@ def _effects(question: JointQuestion, sex: Sex, side: Side, habits: AsPrinted, d
     return hole_effects(mating, habits, sagitta=side.sagitta, on_bed=side.mouth_on_bed)
 
 
-def _nearest_basic(thread: Thread, limits: Limits) -> float:
-    """Which basic diameter the limits speak of: the major or the minor, whichever is nearer [mm]."""
-    return min((thread.major, thread.minor), key=lambda basic: abs(basic - limits.middle))
+def _from_catalogue(thread: Thread, sex: Sex, limits: Limits) -> bool:
+    own = thread.limits(sex)
+    return limits in (own.major, own.minor)

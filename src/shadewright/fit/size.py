@@ -18,7 +18,7 @@ TRIAL_BELOW = 0.8
 """A joint less likely than this to feel right is worth a trial ..."""
 
 TRIAL_GAIN = 0.05
-"""... if knowing this bench's habits exactly would raise the chance by at least this much."""
+"""... if what a trial shows would raise the chance by at least this much."""
 
 OPEN_END = 0.9
 """Loose and fixed have no far side: the size goes just far enough for this chance, not to infinity."""
@@ -35,8 +35,9 @@ def size_joint(question: JointQuestion, bounds: FeelBounds | None = None) -> Siz
 
     The gap is normal about a mean that moves with the drawn size; the chance of a feel is a difference of two
     normal integrals (``feel.chance_of``), searched over the drawn size within bounds and rounded to 0.01 mm.
-    A trial is worth its print when the chance stays below 0.8 and knowing the bench's habits exactly would
-    raise it by 0.05 or more; scatter from print to print is something no trial takes away.
+    A trial is worth its print when the chance stays below 0.8 and knowing what a trial shows (how this bench
+    prints, how large the bought thing at hand is) would raise it by 0.05 or more; scatter from print to print
+    is something no trial takes away.
 
     Args:
         question: One thread, slide or push joint with at least one printed side. When one side is bought the
@@ -58,7 +59,7 @@ def size_joint(question: JointQuestion, bounds: FeelBounds | None = None) -> Siz
     task = _Task(question, known, drawing_sex(question))
     draw = _best_draw(task)
     gap = task.gap_at(draw)
-    wanted = chance_of(question.feel, gap.mean, gap.sd, known)
+    wanted = chance_of(question.feel, gap.mean, gap.normal_sd, known, gap.flat)
     settled = _settled_chance(task, gap)
     today = task.today()
     shares = _shares(task, draw, gap)
@@ -69,12 +70,12 @@ def size_joint(question: JointQuestion, bounds: FeelBounds | None = None) -> Siz
         draw=draw,
         nominal=question.nominal,
         allowance=round(draw - question.nominal, 6),
-        clearance_drawn=gap.clearance,
+        clearance_drawn=round(gap.clearance, 6),
         gap=gap.mean,
         gap_sd=gap.sd,
-        chances=chances(gap.mean, gap.sd, known),
-        chances_today=chances(today.mean, today.sd, known) if today else None,
-        clearance_today=today.clearance if today else None,
+        chances=chances(gap.mean, gap.normal_sd, known, gap.flat),
+        chances_today=chances(today.mean, today.normal_sd, known, today.flat) if today else None,
+        clearance_today=round(today.clearance, 6) if today else None,
         chance_wanted=wanted,
         shares=shares,
         sentence=sizing_sentence(question, task.sex, draw, shares),
@@ -116,7 +117,7 @@ class _Task:
 
     def chance_at(self, draw: float) -> float:
         gap = self.gap_at(draw)
-        return chance_of(self.question.feel, gap.mean, gap.sd, self.bounds)
+        return chance_of(self.question.feel, gap.mean, gap.normal_sd, self.bounds, gap.flat)
 
 
 def _best_draw(task: _Task) -> float:
@@ -174,7 +175,7 @@ def _away(size: float, up: bool) -> float:
 
 
 def _settled_chance(task: _Task, gap: Gap) -> float:
-    """Chance that the wanted feel could reach if the bench's habits were known exactly."""
+    """Chance that the wanted feel could reach once trials have shown all they can."""
     low, high = task.bounds.band(task.question.feel)
     if math.isinf(low) or math.isinf(high):
         return OPEN_END
@@ -184,7 +185,7 @@ def _settled_chance(task: _Task, gap: Gap) -> float:
 def _shares(task: _Task, draw: float, gap: Gap) -> tuple[Share, ...]:
     """What the room opened by the drawn side is spent on; the sum is ``|allowance|`` with its sign."""
     question = task.question
-    asked = {cause.name: Share(name=cause.name, mm=-cause.mm, sd=cause.sd) for cause in gap.causes}
+    asked = {cause.name: Share(name=cause.name, mm=0.0 - cause.mm, sd=cause.sd) for cause in gap.causes}
     if task.other.bought is not None:
         other_sex = Sex.MALE if task.sex is Sex.FEMALE else Sex.FEMALE
         size, name = bought_size(question, other_sex, task.other.bought), own_size(task.other)

@@ -40,13 +40,23 @@ def sizing_sentence(question: JointQuestion, sex: Sex, draw: float, shares: tupl
     if abs(allowance) < _LEAST_NAMED:
         return f"{head}: nominal as it is"
     side = "over" if allowance > 0 else "under"
-    widens = (allowance > 0) == (sex is Sex.FEMALE)
-    named = [share for share in shares if abs(share.mm) >= _LEAST_NAMED][:_NAMED_SHARES]
-    spent = [f"{abs(share.mm):.2f} for {share.name}" for share in named if (share.mm > 0) == widens]
-    saved = [f"{abs(share.mm):.2f} for {share.name}" for share in named if (share.mm > 0) != widens]
-    parts = ", ".join([*spent, *(f"less {one}" for one in saved)])
-    return (
-        f"{head}: {abs(allowance):.2f} {side} nominal, of which {parts}"
-        if parts
-        else f"{head}: {abs(allowance):.2f} {side} nominal"
-    )
+    return f"{head}: {abs(allowance):.2f} {side} nominal{_spent(allowance, sex, shares)}"
+
+
+def _spent(allowance: float, sex: Sex, shares: tuple[Share, ...]) -> str:
+    """Say what the allowance is spent on, signed where the shares pull both ways."""
+    sign = 1.0 if sex is Sex.FEMALE else -1.0
+    named = [(sign * share.mm, share.name) for share in shares if abs(share.mm) >= _LEAST_NAMED][:_NAMED_SHARES]
+    if not named:
+        return ""
+    if all(mm * allowance > 0 for mm, _ in named):
+        return ", of which " + ", ".join(f"{abs(mm):.2f} for {name}" for mm, name in named)
+    rest = allowance - sum(mm for mm, _ in named)
+    parts = [f"{_signed(mm)} for {name}" for mm, name in named]
+    if abs(rest) >= _LEAST_NAMED:
+        parts.append(f"{_signed(rest)} for the rest")
+    return ", made up of " + ", ".join(parts)
+
+
+def _signed(mm: float) -> str:
+    return f"{mm:+.2f}".replace("-", "−")
