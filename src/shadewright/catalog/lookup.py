@@ -8,9 +8,20 @@ from functools import cache
 from types import MappingProxyType
 from typing import Protocol, TypeVar
 
+from shadewright.catalog import card_rows
+from shadewright.catalog.cards import (
+    Anchorage,
+    BulbCard,
+    CordCard,
+    GlueCard,
+    HolderCard,
+    LightSourceCard,
+    PlasticCard,
+)
+from shadewright.catalog.fits import FitStep, grade_steps, shaft_steps
 from shadewright.catalog.thread_rows import read_threads
 from shadewright.catalog.threads import Thread
-from shadewright.errors import UnknownName
+from shadewright.errors import UnknownName, ValueProblem
 
 
 class Named(Protocol):
@@ -98,3 +109,122 @@ def thread(name: str, where: str = "") -> Thread:
     index = _thread_index()
     entry = index.get(_thread_folded(name))
     return entry if entry is not None else find("thread", name, index, where)
+
+
+@cache
+def plastics() -> tuple[PlasticCard, ...]:
+    """All plastics of the catalogue."""
+    return card_rows.read_plastics()
+
+
+def plastic(name: str, where: str = "") -> PlasticCard:
+    """Find a plastic; case and spaces do not matter.
+
+    Raises:
+        UnknownName: No plastic goes by that name.
+    """
+    return find("plastic", name, by_folded_name(plastics()), where)
+
+
+@cache
+def glues() -> tuple[GlueCard, ...]:
+    """All glues and tapes of the catalogue."""
+    return card_rows.read_glues()
+
+
+def glue(name: str, where: str = "") -> GlueCard:
+    """Find a glue.
+
+    Raises:
+        UnknownName: No glue goes by that name.
+    """
+    return find("glue", name, by_folded_name(glues()), where)
+
+
+@cache
+def bulbs() -> tuple[BulbCard, ...]:
+    """All bulb shapes of the catalogue."""
+    return card_rows.read_bulbs()
+
+
+def bulb(name: str, where: str = "") -> BulbCard:
+    """Find a bulb shape.
+
+    Raises:
+        UnknownName: No bulb goes by that name.
+    """
+    return find("bulb", name, by_folded_name(bulbs()), where)
+
+
+@cache
+def light_sources() -> tuple[LightSourceCard, ...]:
+    """All ways of making light."""
+    return card_rows.read_light_sources()
+
+
+def light_source(name: str, where: str = "") -> LightSourceCard:
+    """Find a way of making light, such as ``LED``.
+
+    Raises:
+        UnknownName: No light source goes by that name.
+    """
+    return find("light source", name, by_folded_name(light_sources()), where)
+
+
+@cache
+def holders() -> tuple[HolderCard, ...]:
+    """All holders with their caps."""
+    return card_rows.read_holders()
+
+
+def holder(name: str, where: str = "") -> HolderCard:
+    """Find a holder by its cap.
+
+    Raises:
+        UnknownName: No holder goes by that name.
+    """
+    return find("holder", name, by_folded_name(holders()), where)
+
+
+@cache
+def cords() -> tuple[CordCard, ...]:
+    """All cords of the catalogue."""
+    return card_rows.read_cords()
+
+
+def cord(name: str, where: str = "") -> CordCard:
+    """Find a cord.
+
+    Raises:
+        UnknownName: No cord goes by that name.
+    """
+    return find("cord", name, by_folded_name(cords()), where)
+
+
+@cache
+def anchorages() -> tuple[Anchorage, ...]:
+    """Test loads of cord anchorages."""
+    return card_rows.read_anchorages()
+
+
+def anchorage(total_area_mm2: float) -> Anchorage:
+    """Find the test load for a cord's total conductor section.
+
+    Raises:
+        ValueProblem: The section is outside the table.
+
+    Source: IEC 60598-1, 5.2.10.3.
+    """
+    for row in anchorages():
+        if row.area_over_mm2 < total_area_mm2 <= row.area_up_to_mm2:
+            return row
+    greatest = anchorages()[-1].area_up_to_mm2
+    raise ValueProblem.of(
+        f"a conductor section of {total_area_mm2:g} mm² is outside the anchorage table",
+        f"it must be above 0 and at most {greatest:g} mm²",
+    )
+
+
+def fits() -> tuple[FitStep, ...]:
+    """All rows of the fit tables: grades first, then shaft deviations."""
+    return (*grade_steps(), *shaft_steps())
