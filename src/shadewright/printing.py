@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+LAYER_PER_NOZZLE = 0.8
+"""Greatest layer over the nozzle's bore [-]: thicker ones are not pressed on (common practice, no source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Spread:

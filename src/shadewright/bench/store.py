@@ -23,13 +23,10 @@ from shadewright.bench.records import (
 )
 from shadewright.errors import FileProblem, UnknownName, ValueProblem
 from shadewright.fit.joint import Feel, JointKind
-from shadewright.printing import AsPrinted, PrintSetup, Spread
+from shadewright.printing import LAYER_PER_NOZZLE, AsPrinted, PrintSetup, Spread
 
 LINE_WIDTH_PER_NOZZLE = 1.05
 """Width of a laid line over the nozzle's bore [-]: a line is squeezed a little wider (common practice, no source)."""
-
-LAYER_PER_NOZZLE = 0.8
-"""Greatest layer over the nozzle's bore [-]: thicker ones are not pressed on (common practice, no source)."""
 
 FIRST_LAYER_PER_NOZZLE = 0.5
 """Least first layer over the nozzle's bore [-]: thinner ones ask a flatter bed (common practice, no source)."""

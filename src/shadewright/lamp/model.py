@@ -13,6 +13,10 @@ Millimetres = Annotated[float, Field(gt=0, le=2000, allow_inf_nan=False)]
 """A length in a home-made lamp: above 0, at most 2 m."""
 
 
+Written = Field(strict=False)
+"""Marks values that are text in the file and something narrower here: a path, a word from a list."""
+
+
 class Stated(BaseModel):
     """Base of everything in ``lamp.toml``: unknown keys are refused, values never change."""
 
@@ -84,7 +88,7 @@ class Bought(Stated):
 class Part(Stated):
     """One ``[part.NAME]`` table: a thing to be printed."""
 
-    model: Path
+    model: Annotated[Path, Written]
     unit: Literal["mm", "cm", "m", "in"] | None = None
     plastic: str = ""
     copies: int = Field(default=1, ge=1, le=500)
@@ -101,10 +105,10 @@ class Joint(Stated):
     the models have today. ``count`` is how many such joints one lamp has.
     """
 
-    kind: JointKind
+    kind: Annotated[JointKind, Written]
     male: str
     female: str
-    feel: Feel = Feel.SNUG
+    feel: Annotated[Feel, Written] = Feel.SNUG
     nominal: Millimetres | None = None
     length: Millimetres = 10.0
     thread: str = ""
