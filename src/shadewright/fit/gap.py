@@ -16,6 +16,8 @@ from shadewright.printing import AsPrinted, Spread
 RIDGES = "layer ridges on the flanks"
 LINER = "the thin liner being out of round"
 
+_FLANK_PER_PITCH = 0.1
+
 
 @dataclass(frozen=True, slots=True)
 class Cause:
@@ -130,19 +132,20 @@ def true_gap(question: JointQuestion, male_drawn: float, female_drawn: float) ->
 def bought_size(question: JointQuestion, sex: Sex, limits: Limits) -> Spread:
     """Mean and sd of a bought mating size [mm]; for threads as the major diameter of the same full thread.
 
-    A thread mates on its flanks. When ``limits`` are the catalogue's own, the catalogue's pitch diameter is used.
-    Otherwise what a caliper felt tells how far the thread is from basic, and the flank may still lie anywhere
-    within the pitch diameter's tolerance about that.
+    A thread mates on its flanks. When ``limits`` are the catalogue's own, its pitch diameter lies anywhere within
+    the catalogue's limits. When they were measured, the flank is taken to be off its middle by as much as the
+    measured diameter is off the middle of its own limits, and known no better than ``_flank_width`` besides.
     """
     thread = question.thread
     if thread is None:
         return uniform(limits)
-    flank = uniform(thread.limits(sex).pitch_diameter)
-    if _from_catalogue(thread, sex, limits):
-        return Spread(question.nominal + flank.mean - thread.pitch_diameter, flank.sd)
-    felt = uniform(limits)
-    offset = felt.mean - min((thread.major, thread.minor), key=lambda basic: abs(basic - felt.mean))
-    return Spread(question.nominal + offset, math.hypot(felt.sd, flank.sd))
+    own = thread.limits(sex)
+    flank = uniform(own.pitch_diameter)
+    if not _from_catalogue(thread, sex, limits):
+        nearest = min((own.major, own.minor), key=lambda known: abs(known.middle - limits.middle))
+        sd = math.hypot(limits.width, _flank_width(thread, sex)) / math.sqrt(12)
+        flank = Spread(flank.mean + limits.middle - nearest.middle, sd)
+    return Spread(question.nominal + flank.mean - thread.pitch_diameter, flank.sd)
 
 
 def bought_flat(question: JointQuestion, sex: Sex, limits: Limits) -> float:
@@ -150,8 +153,9 @@ def bought_flat(question: JointQuestion, sex: Sex, limits: Limits) -> float:
     thread = question.thread
     if thread is None:
         return limits.width / 2
-    flank = thread.limits(sex).pitch_diameter.width
-    return (flank if _from_catalogue(thread, sex, limits) else max(flank, limits.width)) / 2
+    if _from_catalogue(thread, sex, limits):
+        return thread.limits(sex).pitch_diameter.width / 2
+    return max(_flank_width(thread, sex), limits.width) / 2
 
 
 def own_size(side: Side) -> str:
@@ -172,11 +176,11 @@ def bought_gap(female: Limits, male: Limits) -> tuple[Limits, Spread]:
 
 
 def _effects(question: JointQuestion, sex: Sex, side: Side, habits: AsPrinted, drawn: float) -> tuple[Effect, ...]:
-    """Effects on the mating size of a printed side; threads mate on the pitch diameter."""
+    """Effects on the mating size of a printed side; threads mate on the pitch diameter, flat faces have no facets."""
     thread = question.thread
     mating = drawn if thread is None else drawn - (thread.major - thread.pitch_diameter)
     if sex is Sex.MALE:
-        return outer_effects(mating, habits, sagitta=side.sagitta, on_bed=side.mouth_on_bed)
+        return outer_effects(mating, habits, sagitta=side.sagitta if question.round else 0.0, on_bed=side.mouth_on_bed)
     if not question.round:
         return slot_effects(mating, habits, on_bed=side.mouth_on_bed)
     return hole_effects(mating, habits, sagitta=side.sagitta, on_bed=side.mouth_on_bed)
@@ -185,3 +189,12 @@ def _effects(question: JointQuestion, sex: Sex, side: Side, habits: AsPrinted, d
 def _from_catalogue(thread: Thread, sex: Sex, limits: Limits) -> bool:
     own = thread.limits(sex)
     return limits in (own.major, own.minor)
+
+
+def _flank_width(thread: Thread, sex: Sex) -> float:
+    """How far flanks may lie apart on threads whose crests measure alike [mm].
+
+    Crest and flank are cut by one tool: at most the pitch diameter's tolerance, and at most a tenth of the pitch
+    where that tolerance only says that the row is a guess. Judged, no source.
+    """
+    return min(thread.limits(sex).pitch_diameter.width, _FLANK_PER_PITCH * thread.pitch)
