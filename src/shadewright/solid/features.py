@@ -41,6 +41,47 @@ class ThreadShape:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TrialShape:
+    """The plain inputs of a trial piece: one joint, tried at several clearances.
+
+    Attributes:
+        joint: Name of the joint.
+        kind: ``thread``, ``slide`` or ``push``.
+        sex: The side that is printed once for every clearance.
+        drawn: Its size where the clearance is ``clearance`` [mm]: bore, shaft or width; a thread's major.
+        clearance: Female minus male as drawn [mm on the diameter].
+        clearances: What the rungs try, rising [mm on the diameter]; 3 to 7 of them.
+        mate: Drawn size of the other side [mm] when that is printed too; None when it is bought.
+        length: Engagement of the real joint [mm].
+        thread: For thread joints.
+        round: False for flat faces.
+        liner_wall: Wall of a thin male sleeve that must bend [mm]; None for stiff parts.
+        nozzle: Bore of the nozzle [mm]; sets the strokes of the marks.
+        bed_x, bed_y: Room that the piece may take [mm].
+    """
+
+    joint: str
+    kind: str
+    sex: Sex
+    drawn: float
+    clearance: float
+    clearances: tuple[float, ...]
+    mate: float | None
+    length: float
+    thread: Thread | None = None
+    round: bool = True
+    liner_wall: float | None = None
+    nozzle: float = 0.4
+    bed_x: float = 200.0
+    bed_y: float = 200.0
+
+    def drawn_at(self, clearance: float) -> float:
+        """Size of the printed side that gives ``clearance`` [mm]."""
+        change = clearance - self.clearance
+        return self.drawn + (change if self.sex is Sex.FEMALE else -change)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Rung:
     """One clearance on a trial piece.
 

@@ -246,7 +246,7 @@ def _keyway(way: Keyway) -> Recipe:
     channel = _stack([(way.wall, _rectangle(long, width)), (top + OVERRUN, _rectangle(long, width))])
     rim = _stack([(top - lead, _rectangle(long, width)), (top + OVERRUN, _rectangle(long, width + 2 * over))])
     flare = np.array([[0, -width / 2], [over, -width / 2 - over], [over, width / 2 + over], [0, width / 2]])
-    mouth = flare + [way.length / 2 - lead, 0]
+    mouth = flare + np.array([way.length / 2 - lead, 0.0])
     mouths = [_stack([(way.wall, plan), (top + OVERRUN, plan)]) for plan in (mouth, -mouth)]
     return Recipe(name="keyway", bodies=(block,), cutters=(channel, rim, *mouths))
 
