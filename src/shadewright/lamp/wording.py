@@ -98,15 +98,11 @@ def _shown(value: Any) -> str:
         return str(value).lower()
     if isinstance(value, str):
         return f'"{value if len(value) <= 40 else value[:37] + "..."}"'
-    if isinstance(value, Mapping):
-        return "a table"
-    if isinstance(value, list):
-        return "a list"
-    if isinstance(value, int) and abs(value) >= 10**15:
-        return "a huge number"
-    if isinstance(value, float) and not value.is_integer():
-        return tidy(value)
-    return str(value)
+    if isinstance(value, list | Mapping):
+        return "a list" if isinstance(value, list) else "a table"
+    if isinstance(value, int):
+        return str(value) if abs(value) < 10**15 else "a huge number"
+    return tidy(value) if isinstance(value, float) and value % 1 else str(value)
 
 
 def _key(path: KeyPath) -> str:
