@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import os
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path, PurePosixPath
 from typing import Any
 
@@ -137,6 +137,7 @@ def _models_in(folder: Path, most: int = 2000) -> list[str]:
 def _bought_mistakes(path: KeyPath, bought: Table) -> Iterator[Mistake]:
     if thread := _text(bought, "thread"):
         yield from _thread_mistakes((*path, "thread"), thread)
+    yield from _card_mistakes((*path, "card"), _text(bought, "kind"), _text(bought, "card"))
     readings = bought.get("readings")
     if not isinstance(readings, Mapping):
         return
@@ -151,11 +152,23 @@ def _bought_mistakes(path: KeyPath, bought: Table) -> Iterator[Mistake]:
         yield (*path, "readings"), "the readings hold no diameter", "add outside = [...] or inside = [...] in mm"
 
 
+def _card_mistakes(path: KeyPath, kind: str, card: str) -> Iterator[Mistake]:
+    from shadewright.catalog import lookup
+
+    cards = {"bulb": lookup.bulb, "holder": lookup.holder, "cord": lookup.cord, "glue": lookup.glue}
+    if card and kind in cards:
+        yield from _looked_up(path, cards[kind], card)
+
+
 def _thread_mistakes(path: KeyPath, name: str) -> Iterator[Mistake]:
     from shadewright.catalog.lookup import thread
 
+    yield from _looked_up(path, thread, name)
+
+
+def _looked_up(path: KeyPath, look_up: Callable[[str], object], name: str) -> Iterator[Mistake]:
     try:
-        thread(name)
+        look_up(name)
     except UnknownName as unknown:
         for problem in unknown.problems:
             yield path, problem.what, problem.cure
