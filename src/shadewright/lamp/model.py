@@ -102,7 +102,8 @@ class Joint(Stated):
     """One ``[joint.NAME]`` table: where two things meet.
 
     ``male`` goes into ``female``; both name a part or a bought thing. ``drawn_male`` and ``drawn_female`` say what
-    the models have today. ``count`` is how many such joints one lamp has.
+    the models have today, ``facets_male`` and ``facets_female`` how many sides a circle has there.
+    ``count`` is how many such joints one lamp has.
     """
 
     kind: Annotated[JointKind, Written]
@@ -116,6 +117,8 @@ class Joint(Stated):
     drawn_male: Millimetres | None = None
     drawn_female: Millimetres | None = None
     round: bool = True
+    facets_male: int | None = Field(default=None, ge=3, le=10_000)
+    facets_female: int | None = Field(default=None, ge=3, le=10_000)
     liner_wall: Annotated[float, Field(gt=0, le=20)] | None = None
     count: int = Field(default=1, ge=1, le=500)
     note: str = ""

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any, cast
 
 from shadewright.findings import Finding, Verdict
 from shadewright.fit.joint import Sizing
 from shadewright.layers.report import LayerReport
+from shadewright.plain import plain
 from shadewright.printing import PrintSetup
 from shadewright.solid.features import TrialPiece
 from shadewright.solid.mesh import Mesh
@@ -52,6 +54,7 @@ class JointStudy:
     sizing: Sizing | None
     trial: TrialPlan | None
     note: str = ""
+    round: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,3 +99,12 @@ class Study:
     cautions: tuple[str, ...]
     total_time_s: float
     total_mass_g: float
+
+
+BULKY = frozenset({"mesh", "pieces", "outlines", "trouble_by_face"})
+"""Fields that other programs read from model files, not from the study."""
+
+
+def as_data(study: Study) -> dict[str, Any]:
+    """The study as plain data for other programs: everything but triangles and outlines."""
+    return cast(dict[str, Any], plain(study, leave_out=BULKY))

@@ -1,0 +1,88 @@
+"""The study: every calculation run on one lamp and one bench."""
+
+from __future__ import annotations
+
+from shadewright import __version__
+from shadewright.bench.store import Bench
+from shadewright.errors import UserError
+from shadewright.findings import Finding, worst
+from shadewright.lamp.read import ReadLamp
+from shadewright.progress import SILENT, Progress, stepping
+from shadewright.study.bought import shopping_list, study_bought
+from shadewright.study.cautions import cautions_for
+from shadewright.study.joints import JointAnswer, study_joint
+from shadewright.study.parts import PartAnswer, read_part, study_part
+from shadewright.study.result import Study
+
+
+def run_study(read: ReadLamp, bench: Bench, progress: Progress = SILENT) -> Study:
+    """Study a whole lamp.
+
+    Args:
+        read: The lamp as read from its folder.
+        bench: Whose printers, plastics and habits to use.
+        progress: Told of every part and joint.
+
+    Returns:
+        All findings, worst first; within one verdict in the order parts, joints, bought things.
+
+    Raises:
+        UserError: Every problem of models and joints that keeps the study from being made, in one go.
+    """
+    parts = _parts(read, bench, progress)
+    joints = _joints(read, bench, progress)
+    findings = [finding for part in parts for finding in part.findings]
+    findings += [finding for joint in joints for finding in joint.findings]
+    findings += study_bought(read)
+    ordered = tuple(sorted(findings, key=lambda finding: finding.verdict.rank))
+    lamp = read.lamp
+    made = [(part.study, part.study.copies * lamp.lamp.copies) for part in parts]
+    return Study(
+        lamp=lamp.lamp.name,
+        copies=lamp.lamp.copies,
+        folder=read.folder.resolve().name,
+        program=f"shadewright {__version__}",
+        note=lamp.lamp.note,
+        verdict=worst(ordered),
+        findings=ordered,
+        parts=tuple(part.study for part in parts),
+        joints=tuple(joint.study for joint in joints),
+        shopping=shopping_list(read),
+        cautions=cautions_for(lamp),
+        total_time_s=sum(part.report.time_s * count for part, count in made),
+        total_mass_g=sum(part.report.mass_g * count for part, count in made),
+    )
+
+
+def _parts(read: ReadLamp, bench: Bench, progress: Progress) -> list[PartAnswer]:
+    problems: list[UserError] = []
+    models = {}
+    for name in stepping(progress, "reading models", read.lamp.part, len(read.lamp.part)):
+        try:
+            models[name] = read_part(read, name)
+        except UserError as error:
+            problems.append(error)
+    _raise_all(problems)
+    return [study_part(read, name, model, bench, progress) for name, model in models.items()]
+
+
+def _joints(read: ReadLamp, bench: Bench, progress: Progress) -> list[JointAnswer]:
+    problems: list[UserError] = []
+    answers: list[JointAnswer] = []
+    for name in stepping(progress, "sizing joints", read.lamp.joint, len(read.lamp.joint)):
+        try:
+            answers.append(study_joint(read, name, bench))
+        except UserError as error:
+            problems.append(error)
+    _raise_all(problems)
+    return answers
+
+
+def _raise_all(problems: list[UserError]) -> None:
+    if problems:
+        raise UserError(problem for error in problems for problem in error.problems)
+
+
+def failing(findings: tuple[Finding, ...]) -> bool:
+    """Whether anything is failing, which decides the exit code."""
+    return any(finding.verdict.rank == 0 for finding in findings)
