@@ -53,11 +53,11 @@ def on_pitch_diameter(normal: float, angle: float) -> float:
 def ridge_height(layer: float, angle: float) -> float:
     """Height of a layered flank's ridges above its mean plane, normal to it [mm].
 
-    A stair of layer height t on a flank at ``angle`` [degrees] to the layers has cusps ``t cos(angle)``, half of
-    them above the mean plane. A laid line has edges rounded with radius t/2, which takes ``t/2 (cos + sin - 1)``.
+    A stair of layer height t on a flank at ``angle`` a [degrees] to the layers, cut at mid-height, has corners
+    ``t/2 cos a`` above the mean plane. A laid line ends in a half circle of radius t/2 instead, whose highest
+    point is ``t/2 (1 - sin a)`` above it.
     """
-    cosine, sine = math.cos(math.radians(angle)), math.sin(math.radians(angle))
-    return layer * cosine / 2 - layer / 2 * (cosine + sine - 1)
+    return layer / 2 * (1 - math.sin(math.radians(angle)))
 
 
 def ridges_on_pitch_diameter(thread: Thread, layer: float) -> Spread:
