@@ -8,6 +8,38 @@ from pathlib import Path
 
 from shadewright.errors import FileProblem
 
+LARGEST_TEXT_BYTES = 1_000_000
+"""Text files here are written by hand or read by people; anything larger is something else."""
+
+
+def read_text(file: Path) -> str:
+    """Read a small UTF-8 text file, a leading byte-order mark left out.
+
+    Raises:
+        FileProblem: The file cannot be read, is too large, or is not UTF-8.
+    """
+    try:
+        size = file.stat().st_size
+        content = file.read_bytes() if size <= LARGEST_TEXT_BYTES else b""
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise FileProblem.of(
+            f"{file.name} cannot be read ({reason})", "check its name and its permissions", str(file)
+        ) from None
+    if size > LARGEST_TEXT_BYTES:
+        raise FileProblem.of(
+            f"{file.name} has {size / 1e6:.1f} MB, and a text file of this program never has more than 1",
+            "name the file that was meant",
+            str(file),
+        )
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content[: error.start].count(b"\n") + 1
+        raise FileProblem.of(
+            "a character is not UTF-8", "save the file as UTF-8 in your editor", f"{file.name}, line {line}"
+        ) from None
+
 
 def write_whole(path: Path, fill: Callable[[Path], None] | bytes | str) -> Path:
     """Write ``path`` through a temporary neighbour and move it into place when it is complete.

@@ -16,6 +16,10 @@ NOZZLE_LIMITS = (0.1, 2.0)
 """Least and greatest nozzle bore [mm]."""
 
 
+SPREADS = tuple(field.name for field in fields(AsPrinted) if field.name not in ("scatter", "source"))
+"""The habits that are known with a spread, by their field names."""
+
+
 def require_name(kind: str, name: str) -> None:
     """Refuse names that cannot be read back from a list or a text file.
 

@@ -14,6 +14,7 @@ from typing import Any, Self
 from shadewright.bench.opening import Opened, open_bench_file, told
 from shadewright.bench.records import (
     BUILT_IN,
+    SPREADS,
     HabitCard,
     PlasticCard,
     PrinterCard,
@@ -33,8 +34,6 @@ FIRST_LAYER_PER_NOZZLE = 0.5
 
 SKIN_THICKNESS = 0.8
 """Solid thickness at top and bottom [mm]: closes over sparse infill (common practice, no source)."""
-
-_SPREADS = tuple(field.name for field in fields(AsPrinted) if field.name not in ("scatter", "source"))
 
 
 class Bench:
@@ -205,7 +204,7 @@ class Bench:
             "scatter": card.habits.scatter,
             "source": card.habits.source,
         }
-        for name in _SPREADS:
+        for name in SPREADS:
             spread: Spread = getattr(card.habits, name)
             values |= {name: spread.mean, f"{name}_sd": spread.sd}
         self._put("habit", ("printer", "nozzle", "plastic"), values)
@@ -264,7 +263,7 @@ class Bench:
 
 
 def _habit_card(row: sqlite3.Row) -> HabitCard:
-    spreads = {name: Spread(row[name], row[f"{name}_sd"]) for name in _SPREADS}
+    spreads = {name: Spread(row[name], row[f"{name}_sd"]) for name in SPREADS}
     habits = AsPrinted(**spreads, scatter=row["scatter"], source=row["source"])
     return HabitCard(printer=row["printer"], nozzle=row["nozzle"], plastic=row["plastic"], habits=habits)
 

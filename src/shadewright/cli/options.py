@@ -41,10 +41,14 @@ def whole(text: str) -> int:
     return int(text)
 
 
-def add_bench_file_option(parser: ArgumentParser) -> None:
-    """Declare ``--bench`` alone."""
+def add_bench_file_option(parser: ArgumentParser, default: str | None = None) -> None:
+    """Declare ``--bench`` alone; ``default`` is for parsers inside a parser that has it already."""
     parser.add_argument(
-        "--bench", type=Path, metavar="FILE", help="bench file (default: $SHADEWRIGHT_BENCH, or your data folder)"
+        "--bench",
+        type=Path,
+        default=default,
+        metavar="FILE",
+        help="bench file (default: $SHADEWRIGHT_BENCH, or your data folder)",
     )
 
 

@@ -212,7 +212,8 @@ def _thread_joint_mistakes(path: KeyPath, joint: Table, things: Sequence[Table])
 
 def _size_mistakes(path: KeyPath, joint: Table, things: Sequence[tuple[str, Table]]) -> Iterator[Mistake]:
     for name, thing in things:
-        if "diameter" not in thing and not _text(thing, "thread"):
+        measured = isinstance(thing.get("readings"), Mapping)
+        if "diameter" not in thing and not measured and not _text(thing, "thread"):
             yield ("bought", name), f'"{name}" meets a part but has no size', "add diameter = ... in mm, by caliper"
     if not things and not any(key in joint for key in ("nominal", "drawn_male", "drawn_female")):
         yield path, "this joint states no size", "add nominal = ... (what both sides share, in mm)"

@@ -10,14 +10,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from shadewright.errors import FileProblem, Problem, UnknownName, ValueProblem
+from shadewright.files import read_text
 from shadewright.lamp.places import KeyPath, line_of, lines_of_keys
 
 if TYPE_CHECKING:
     from shadewright.lamp.model import Lamp
 
 FILE_NAME = "lamp.toml"
-LARGEST_BYTES = 1_000_000
-"""A lamp.toml is written by hand; anything larger is something else."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,35 +95,6 @@ def require_on_bench(read: ReadLamp, printers: Sequence[str], plastics: Sequence
             problems += UnknownName.among(kind, name, known, read.where(*path)).problems
     if problems:
         raise UnknownName(problems)
-
-
-def read_text(file: Path) -> str:
-    """Read the text of a lamp file, a leading byte-order mark left out.
-
-    Raises:
-        FileProblem: The file cannot be read, is too large, or is not UTF-8.
-    """
-    try:
-        size = file.stat().st_size
-        if size > LARGEST_BYTES:
-            raise FileProblem.of(
-                f"{file.name} has {size / 1e6:.1f} MB, and a lamp.toml never has more than 1",
-                "name the lamp's own file",
-                str(file),
-            )
-        content = file.read_bytes()
-    except FileProblem:
-        raise
-    except OSError as error:
-        reason = error.strerror or str(error)
-        raise FileProblem.of(f"{file.name} cannot be read ({reason})", "check its permissions", str(file)) from None
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = content[: error.start].count(b"\n") + 1
-        raise FileProblem.of(
-            "a character is not UTF-8", "save the file as UTF-8 in your editor", f"{file.name}, line {line}"
-        ) from None
 
 
 def _lamp_file(place: Path) -> Path:

@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from shadewright.errors import FileProblem, UnknownName
-from shadewright.files import write_whole
-from shadewright.lamp.read import ReadLamp, parse_lamp, read_text
+from shadewright.files import read_text, write_whole
+from shadewright.lamp.read import ReadLamp, parse_lamp
 
 Value = str | float | int | bool | list[float]
 
