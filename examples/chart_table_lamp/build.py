@@ -25,8 +25,6 @@ FINE = 0.05
 """Greatest distance between a curve and its facets [mm]."""
 
 JOINTS = tomllib.loads((HERE / "lamp.toml").read_text(encoding="utf-8"))["joint"]
-RING_OPENING = 0.45
-"""What the ring's thread is opened by on the diameter [mm]."""
 
 MAST_RADIUS = JOINTS["step"]["drawn_male"] / 2
 MAST_HEIGHT = 190.0
@@ -134,7 +132,7 @@ def ring() -> Mesh:
             thread=thread("E27 barrel"),
             sex=Sex.FEMALE,
             length=JOINTS["barrel"]["length"],
-            allowance=RING_OPENING,
+            allowance=JOINTS["barrel"]["drawn_female"] - thread("E27 barrel").major,
             outside=50.0,
             chord=FINE,
         )
