@@ -213,6 +213,15 @@ def test_bought_side_hands_the_allowance_to_the_printed_one() -> None:
     assert size_joint(_question(nominal=20.0, male=smaller)).draw == pytest.approx(sizing.draw - 0.2, abs=0.011)
 
 
+@pytest.mark.parametrize("which", ["male", "female"])
+def test_shares_of_a_bought_side_sum_to_the_allowance_too(which: str) -> None:
+    sizing = size_joint(_question(nominal=20.0, **{which: Side(name="tube", bought=Limits(19.6, 19.8))}))
+    room = sizing.allowance if sizing.draw_side == "female" else -sizing.allowance
+    assert sum(share.mm for share in sizing.shares) == pytest.approx(room, abs=0.003)
+    own = {share.name: share.mm for share in sizing.shares}["the size of the bought tube"]
+    assert own == pytest.approx(-0.3 if which == "male" else 0.3)
+
+
 def test_other_side_drawn_off_nominal_is_followed() -> None:
     plain = size_joint(_question())
     slim = size_joint(_question(male=dataclasses.replace(MALE, drawn=39.6)))

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from shadewright.printing import AsPrinted
 
 _BAR = 40
+_LENGTH = 10.0  # engagement [mm]; sizing does not depend on it
 _NAME = 56
 _FEELS = ("loose", "free", "easy", "snug", "tight", "fixed")
 
@@ -25,12 +26,11 @@ def add_arguments(parser: ArgumentParser) -> None:
         'Examples: "shadewright size slide 40 --feel easy" for two printed parts; '
         '"shadewright size thread M10x1 --bought male" for a printed nut on a bought screw; '
         '"shadewright size push 6 --bought male --limits 5.95 6.02" for a bought pin in a printed hole. '
-        "Sizes are diameters in mm (widths with --flat). Exit code: see shadewright --help."
+        "Sizes are diameters in mm (widths with --flat)."
     )
     parser.add_argument("kind", choices=("thread", "slide", "push"), help="kind of joint")
     parser.add_argument("size", metavar="SIZE", help="nominal size in mm; for a thread its name")
     parser.add_argument("--feel", choices=_FEELS, help="wanted feel (default: thread easy, slide snug, push tight)")
-    parser.add_argument("--length", type=positive, default=10.0, metavar="MM", help="engagement (default: 10)")
     parser.add_argument("--draw", choices=("male", "female"), default="female", help="which side takes the allowance")
     parser.add_argument("--drawn-male", type=positive, metavar="MM", help="what the male model has today")
     parser.add_argument("--drawn-female", type=positive, metavar="MM", help="what the female model has today")
@@ -77,7 +77,7 @@ def _question(options: Namespace) -> JointQuestion:
         kind=JointKind(options.kind),
         feel=Feel(options.feel or usual),
         nominal=nominal,
-        length=options.length,
+        length=_LENGTH,
         male=_side(options, "male", thread, nominal, setup.habits),
         female=_side(options, "female", thread, nominal, setup.habits),
         draw=options.draw,

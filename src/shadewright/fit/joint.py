@@ -66,7 +66,7 @@ class JointQuestion:
         kind: thread, slide or push.
         feel: The feel that is wanted.
         nominal: Common diameter or width of both sides [mm]; the thread's major for threads.
-        length: Engagement along the axis [mm].
+        length: Engagement along the axis [mm]; for trial pieces, sizing does not depend on it.
         male, female: Both sides.
         draw: Which printed side takes the allowance: ``male`` or ``female``.
         round: False for a slide of flat faces (a hole's shrink then does not apply).
