@@ -83,3 +83,39 @@ def without_collapsed(faces: Ints) -> Ints:
     """Drop triangles that name a vertex twice."""
     a, b, c = faces.T
     return np.ascontiguousarray(faces[(a != b) & (b != c) & (c != a)])
+
+
+def open_edges(faces: Ints) -> Ints:
+    """(k, 2) directed edges of (m, 3) ``faces`` that belong to a single triangle."""
+    keys, _ = edge_keys(faces)
+    _, inverse, uses = np.unique(keys, return_inverse=True, return_counts=True)
+    edges = np.stack([faces.ravel(), np.roll(faces, -1, axis=1).ravel()], axis=1)
+    return np.asarray(edges[uses[inverse] == 1], dtype=np.int32)
+
+
+def join_rim(mesh: Mesh, within: float) -> tuple[Ints, int]:
+    """Draw together points on open edges that lie close by each other.
+
+    Args:
+        mesh: The mesh; its points stay as they are.
+        within: Greatest distance joined [mm].
+
+    Returns:
+        Faces that name one point of each cluster, without those that collapsed, and how many points were given up.
+    """
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+    from scipy.spatial import cKDTree
+
+    rim = np.unique(open_edges(mesh.faces))
+    if not len(rim):
+        return mesh.faces, 0
+    pairs = cKDTree(mesh.vertices[rim]).query_pairs(within, output_type="ndarray")
+    count = len(rim)
+    links = coo_array((np.ones(len(pairs)), (pairs[:, 0], pairs[:, 1])), shape=(count, count))
+    clusters, label = connected_components(links, directed=False)
+    first = np.empty(clusters, rim.dtype)
+    first[label[::-1]] = rim[::-1]
+    target = np.arange(len(mesh.vertices), dtype=np.int32)
+    target[rim] = first[label]
+    return without_collapsed(target[mesh.faces]), count - clusters

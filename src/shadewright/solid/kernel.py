@@ -14,7 +14,7 @@ import numpy as np
 
 from shadewright.errors import GeometryFailure, ModelProblem, require_positive
 from shadewright.solid.census import census, without_collapsed
-from shadewright.solid.mesh import Floats, Mesh
+from shadewright.solid.mesh import Floats, Ints, Mesh
 
 Polygons = list[Floats]
 Fit = Literal["inside", "mean", "outside"]
@@ -111,6 +111,20 @@ def plane_difference(polygons: Polygons, *others: Polygons) -> Polygons:
 def plane_intersection(polygons: Polygons, other: Polygons) -> Polygons:
     """What two figures share; empty when they do not meet."""
     return _contours(_figure(polygons) ^ _figure(other))
+
+
+def triangulate(polygons: Polygons) -> Ints:
+    """(m, 3) triangles over the contours' points, numbered through in order; contours must not cross.
+
+    Raises:
+        GeometryFailure: The kernel cannot do it.
+    """
+    from manifold3d import triangulate as kernel_triangulate
+
+    try:
+        return np.asarray(kernel_triangulate(polygons), dtype=np.int32).reshape(-1, 3)
+    except (RuntimeError, ValueError) as error:
+        raise GeometryFailure(f"a polygon cannot be cut into triangles ({error})") from None
 
 
 # Mesh in, mesh out ---------------------------------------------------------------------------------------------------
