@@ -18,6 +18,8 @@ ARC_STEPS = 4
 
 WORKERS = 2
 
+RIM_STEPS = 10
+
 
 def offset(regions: Sequence[Region], distance: float | Floats) -> npt.NDArray[Any]:
     """Grow (above 0) or shrink every region by ``distance`` [mm] with round corners, on both cores."""
@@ -52,6 +54,27 @@ def spot_in(region: Region) -> tuple[float, float]:
     largest = max(pieces(region), key=lambda part: float(part.area))
     point = shapely.point_on_surface(largest)
     return float(point.x), float(point.y)
+
+
+def width(region: Region) -> float:
+    """Longer side of the box around a region [mm]."""
+    x_low, y_low, x_high, y_high = region.bounds
+    return float(max(x_high - x_low, y_high - y_low))
+
+
+def farthest(region: Region, support: Region) -> float:
+    """Greatest distance of a region from ``support`` [mm], sampled at its corners, every tenth of its width, and inside.
+
+    Without support it is the width of the region.
+    """
+    if support.is_empty:
+        return width(region)
+    shapely.prepare(support)
+    rim = shapely.segmentize(region, max(width(region) / RIM_STEPS, 0.05))
+    inside = [shapely.point_on_surface(region), shapely.centroid(region)]
+    inside = [spot for spot in inside if region.covers(spot)]
+    points = np.concatenate([shapely.points(np.unique(shapely.get_coordinates(rim), axis=0)), as_array(inside)])
+    return float(shapely.distance(points, support).max())
 
 
 def corners(region: Region, least_turn_deg: float) -> int:
