@@ -103,7 +103,8 @@ class Joint(Stated):
 
     ``male`` goes into ``female``; both name a part or a bought thing. ``drawn_male`` and ``drawn_female`` say what
     the models have today, ``facets_male`` and ``facets_female`` how many sides a circle has there.
-    ``count`` is how many such joints one lamp has.
+    ``on_bed`` names the sides whose mouth stands on the bed, where the first layer spreads into the gap. ``count`` is
+    how many such joints one lamp has.
     """
 
     kind: Annotated[JointKind, Written]
@@ -119,6 +120,7 @@ class Joint(Stated):
     round: bool = True
     facets_male: int | None = Field(default=None, ge=3, le=10_000)
     facets_female: int | None = Field(default=None, ge=3, le=10_000)
+    on_bed: list[Literal["male", "female"]] = Field(default_factory=list)
     liner_wall: Annotated[float, Field(gt=0, le=20)] | None = None
     count: int = Field(default=1, ge=1, le=500)
     note: str = ""

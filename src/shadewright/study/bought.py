@@ -72,7 +72,7 @@ def _measured(read: ReadLamp, name: str, bought: Bought, stated: str) -> Finding
         verdict=naming.verdict if best else Verdict.UNKNOWN,
         sentence=f"its thread is {best.title} ({best.probability:.0%})" if best else "its thread is in no table",
         why=naming.reason,
-        cure=_next(naming),
+        cure=next_step(naming),
         value=best.probability if best else naming.none_probability,
         source=naming.source,
     )
@@ -91,7 +91,7 @@ def _agreement(name: str, naming: Naming, stated: str) -> Finding:
         verdict=verdict,
         sentence=agrees if leads else _disagreement(stated, chance, naming),
         why=naming.reason,
-        cure=_next(naming) if verdict is not Verdict.SOUND else "",
+        cure=next_step(naming) if verdict is not Verdict.SOUND else "",
         value=chance,
         source=naming.source,
     )
@@ -102,7 +102,8 @@ def _disagreement(stated: str, chance: float, naming: Naming) -> str:
     return f"the readings give {stated} only {chance:.0%}; {leader} leads"
 
 
-def _next(naming: Naming) -> str:
+def next_step(naming: Naming) -> str:
+    """What to measure next, in words."""
     return naming.next_measurement.sentence if naming.next_measurement else "measure it again"
 
 

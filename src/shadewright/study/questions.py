@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import cos, pi
 
 from shadewright.bench.store import Bench
 from shadewright.catalog.lookup import thread as look_up_thread
+from shadewright.catalog.lookup import threads
 from shadewright.catalog.threads import Limits, Sex, Thread
 from shadewright.errors import UnknownName, ValueProblem
+from shadewright.findings import Verdict
+from shadewright.fit.as_printed import sagitta_of
 from shadewright.fit.joint import JointKind, JointQuestion, Side
 from shadewright.lamp.model import Bought, Joint, Part
 from shadewright.lamp.read import ReadLamp
+from shadewright.naming.identify import name_thread
 from shadewright.printing import PrintSetup
+from shadewright.study.bought import next_step, readings_of
 
 CALIPER_BAND = 0.06
 """Half width [mm] of the band a caliper reading leaves open; common practice, no source."""
@@ -67,6 +71,9 @@ def thread_of(read: ReadLamp, name: str) -> Thread | None:
         return None
     bought = [read.lamp.bought[side] for side in (joint.male, joint.female) if side in read.lamp.bought]
     stated = joint.thread or next((thing.thread for thing in bought if thing.thread), "")
+    measured = next((who for who in (joint.male, joint.female) if _measured(read, who)), "")
+    if not stated and measured:
+        stated = _named_by_readings(read, measured)
     if not stated:
         raise ValueProblem.of(
             f'joint "{name}" is a thread but names none',
@@ -74,6 +81,23 @@ def thread_of(read: ReadLamp, name: str) -> Thread | None:
             read.where("joint", name),
         )
     return look_up_thread(stated, read.where("joint", name))
+
+
+def _measured(read: ReadLamp, who: str) -> bool:
+    return who in read.lamp.bought and read.lamp.bought[who].readings is not None
+
+
+def _named_by_readings(read: ReadLamp, who: str) -> str:
+    """Name of a bought thread by its readings alone.
+
+    Raises:
+        ValueProblem: The readings do not tell; says what to measure next.
+    """
+    where = read.where("bought", who, "readings")
+    naming = name_thread(readings_of(read.lamp.bought[who], where), threads())
+    if naming.none_leads or naming.verdict is Verdict.UNKNOWN:
+        raise ValueProblem.of(f'the readings of "{who}" do not name its thread', next_step(naming), where)
+    return naming.candidates[0].members[0].name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +120,13 @@ class _Asked:
         )
         if who in self.read.lamp.part:
             habits = setup_of(self.read, self.read.lamp.part[who], self.bench).habits
-            return Side(name=who, drawn=drawn, habits=habits, sagitta=sagitta(drawn, facets))
+            return Side(
+                name=who,
+                drawn=drawn,
+                habits=habits,
+                sagitta=sagitta_of(drawn, facets) if drawn and facets else 0.0,
+                mouth_on_bed=sex.value in joint.on_bed,
+            )
         return Side(name=who, bought=self._bought_size(who, sex))
 
     def nominal(self, male: Side, female: Side) -> float:
@@ -136,14 +166,6 @@ class _Asked:
             "add diameter = ... in mm (caliper), and tolerance = ... if it varies",
             self.read.where("bought", who),
         )
-
-
-def sagitta(diameter: float | None, facets: int | None) -> float:
-    """Distance between a circle and the flats of the polygon drawn for it [mm]; 0 for exact circles.
-
-    Source: geometry of a regular polygon whose corners lie on the circle, r (1 - cos(pi / n)).
-    """
-    return 0.0 if diameter is None or facets is None else diameter / 2 * (1 - cos(pi / facets))
 
 
 def _bought_major(bought: Bought, sex: Sex, thread: Thread) -> Limits:
