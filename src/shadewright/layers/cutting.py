@@ -6,9 +6,7 @@ replaced without touching a check.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -133,7 +131,7 @@ def _nested(rings: list[Floats]) -> Region | None:
 
 
 def _by_winding(rings: list[Floats]) -> Region:
-    lines = shapely.node(shapely.multilinestrings([np.vstack([ring, ring[:1]]) for ring in rings]))
+    lines = shapely.node(shapely.MultiLineString([np.vstack([ring, ring[:1]]) for ring in rings]))
     faces = shapely.get_parts(shapely.polygonize([lines]))
     spots = shapely.get_coordinates(shapely.point_on_surface(faces))
     kept = faces[winding(rings, spots) > 0]
@@ -161,8 +159,3 @@ def signed_area(ring: Floats) -> float:
 def pieces(region: Region) -> list[Region]:
     """The polygons of a region, one by one."""
     return [part for part in shapely.get_parts(region) if part.geom_type == "Polygon" and not part.is_empty]
-
-
-def pairs(layers: Layers) -> Iterator[tuple[Region, Region]]:
-    """Every layer from the second with the one it lies on: (below, layer)."""
-    yield from pairwise(layers.regions)

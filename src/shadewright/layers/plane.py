@@ -63,7 +63,7 @@ def width(region: Region) -> float:
 
 
 def farthest(region: Region, support: Region) -> float:
-    """Greatest distance of a region from ``support`` [mm], sampled at its corners, every tenth of its width, and inside.
+    """Greatest distance of a region from ``support`` [mm], sampled at corners, every tenth of its width, and inside.
 
     Without support it is the width of the region.
     """
