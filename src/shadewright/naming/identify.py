@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from shadewright.catalog.threads import Thread
 from shadewright.findings import Verdict
+from shadewright.naming.drawing import how_to_measure_text
 from shadewright.naming.information import crests_for, entropy_bits, hypotheses_of, worth_of
 from shadewright.naming.likelihood import Array, RowArrays, arrays_of
 from shadewright.naming.odds import Odds, alike_groups, chances_as_read, odds_of
@@ -66,6 +67,7 @@ def name_thread(readings: ThreadReadings, rows: Sequence[Thread]) -> Naming:
         reason=reason_for(readings, arrays, candidates, miscounts, none_leads=none_leads),
         next_measurement=next_measurement(readings, arrays, odds),
         notes=notes_on(readings, candidates),
+        how_to_measure=how_to_measure_text(readings.sex),
         source=SOURCE,
     )
 

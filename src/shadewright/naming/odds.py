@@ -60,7 +60,8 @@ def normalised(logs: Array) -> Array:
 
 
 def _joined(rows: Array, none: float | Array) -> Array:
-    return np.log(np.append(rows, none))
+    joined: Array = np.log(np.append(rows, none))
+    return joined
 
 
 def _depth_evidence(readings: ThreadReadings, rows: RowArrays) -> list[tuple[str, Array]]:

@@ -125,6 +125,7 @@ class Naming:
         reason: Why, in one sentence.
         next_measurement: What to measure next; None when nothing would tell more than 0.05 bit.
         notes: Doubts about the readings and rows, one sentence each.
+        how_to_measure: Size, pitch and root in words, one line each.
         source: How it was reckoned.
     """
 
@@ -139,4 +140,5 @@ class Naming:
     reason: str
     next_measurement: NextMeasurement | None
     notes: tuple[str, ...]
+    how_to_measure: tuple[str, ...]
     source: str

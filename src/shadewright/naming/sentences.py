@@ -34,7 +34,7 @@ def reason_for(
         return _split_reason(readings, rivals)
     sizes = _size_clause(readings, leader)
     pitch = _pitch_clause(readings, leader.members[0])
-    rest = f", so only {leader.title} fit{'' if ' or ' in leader.title else 's'}" if len(rivals) == 1 else ""
+    rest = f", so only {leader.title} fits" if len(rivals) == 1 else ""
     if len(rivals) > 1:
         rest = f"; {' and '.join(other.title for other in rivals[1:3])} fits nearly as well"
     return f"{sizes}{pitch}{rest}."
@@ -91,7 +91,8 @@ def next_sentence(best: Worth, open_bits: float, readings: ThreadReadings, crest
     """Say what to measure next, and what it is expected to tell."""
     male = readings.sex is Sex.MALE
     do = {
-        Measurement.PITCH: f"measure the length from the first crest to crest number {crests}",
+        Measurement.PITCH: f"{'' if readings.pitch is None else 'count again and '}measure the length "
+        f"from the first crest to crest number {crests}",
         Measurement.LOOK: "look at the ridge from the side: rounded like a wave, or sharp with straight flanks",
         Measurement.DIAMETER: f"measure the {side_of(readings.sex)} again at two other places",
         Measurement.MATE: f"measure the {'hole' if male else 'stud'} that screws "
@@ -114,6 +115,8 @@ def notes_on(readings: ThreadReadings, candidates: tuple[Candidate, ...]) -> tup
         notes.append(
             f"The limits of {candidates[0].members[0].name} were entered from memory; try it before relying on it."
         )
+    if readings.tapered and candidates:
+        notes.append("All rows of the tables are straight; a thread that is truly tapered is none of them.")
     inches = readings.mean * INCH
     if not candidates and inches <= LARGEST:
         notes.append(f"If the diameter was meant in inches, it is {inches:.2f} mm.")
