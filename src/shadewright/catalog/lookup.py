@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from difflib import SequenceMatcher
 from functools import cache
+from itertools import takewhile
 from types import MappingProxyType
 from typing import Protocol, TypeVar
 
@@ -39,6 +41,8 @@ class Named(Protocol):
 
 
 Entry = TypeVar("Entry", bound=Named)
+
+_LEAST_LIKENESS = 0.6
 
 _DROPPED = re.compile(r"[\s_\"'”″]|\bno\.\s*|#|ø|⌀")
 _HYPHEN_AT_LETTER = re.compile(r"(?<=[a-z])-|-(?=[a-z])")
@@ -79,10 +83,22 @@ def find(kind: str, name: str, index: Mapping[str, Entry], where: str = "") -> E
     """
     entry = index.get(folded(name))
     if entry is None:
-        names = {entry.name: None for entry in index.values()}
-        writings = {alias: None for entry in index.values() for alias in entry.aliases}
-        raise UnknownName.among(kind, name.strip(), [*names, *writings], where)
+        near = " or ".join(f'"{match}"' for match in _near(folded(name), index))
+        cure = f"use {near}" if near else 'look for it with "shadewright catalog"'
+        raise UnknownName.of(f'no {kind} is called "{name.strip()}"', cure, where)
     return entry
+
+
+def _near(wanted: str, index: Mapping[str, Entry]) -> list[str]:
+    """Names most like the wanted one, among equals those that begin alike; at most three."""
+
+    def likeness(key: str) -> tuple[float, int]:
+        alike = takewhile(lambda pair: pair[0] == pair[1], zip(wanted, key, strict=False))
+        return SequenceMatcher(None, wanted, key).ratio(), len(tuple(alike))
+
+    likely = [(likeness(key), entry.name) for key, entry in index.items()]
+    ranked = sorted((item for item in likely if item[0][0] >= _LEAST_LIKENESS), key=lambda item: item[0], reverse=True)
+    return list(dict.fromkeys(name for _, name in ranked))[:3]
 
 
 @cache
