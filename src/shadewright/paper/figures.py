@@ -36,7 +36,7 @@ class Figure:
 
 def chance_figure(sizing: Sizing, feel: str, font: str = SCREEN_FIGURE) -> Figure:
     """Draw six columns, one per feel; the wanted one is filled and named, a diamond shows what is drawn today."""
-    column, base, tall = 52, 84, 52
+    column, base, tall = 52, 74, 52
     today = dict(sizing.chances_today or ())
     shapes: Shapes = [_line(0, base, 6 * column, base, palette.INK)]
     for place, (name, chance) in enumerate(sizing.chances):
@@ -109,11 +109,11 @@ def layer_figure(patches: Sequence[Patch], height: float, ident: str, font: str 
     left, tall, column, top = 52, 190, 62, 12
     scale = tall / max(height, 1e-6)
     shapes: Shapes = [_patterns(ident)]
-    shapes.append(_text(left - 6, top - 2, "mm", "end"))
-    for tick in _ticks(height):
+    ticks = _ticks(height)
+    for tick in ticks:
         y = top + tall - tick * scale
         shapes.append(_line(left, y, left + column * len(kinds), y, palette.RULE))
-        shapes.append(_text(left - 6, y + 4, f"{tick:g}", "end"))
+        shapes.append(_text(left - 6, y + 4, f"{tick:g} mm" if tick == ticks[-1] else f"{tick:g}", "end"))
     for patch in sorted(patches, key=lambda patch: not patch.doubtful_only):
         x = left + kinds.index(patch.trouble) * column + 13
         deep = max((patch.z_high - patch.z_low) * scale, 4)

@@ -142,9 +142,7 @@ def _part(study: Study, part: PartStudy) -> Plain:
         "time": wording.duration(report.time_s),
         "mass": wording.mass(report.mass_g),
         "pieces": wording.count_of(wording.pieces(study, part), "piece"),
-        "bed": wording.sentence(
-            f"stands on {report.bed_area:.0f} mm²{'' if report.fits_bed else '; it does not fit the bed'}"
-        ),
+        "bed": f"stands on {report.bed_area:.0f} mm²{'' if report.fits_bed else '; it does not fit the bed'}",
         "patches": rows,
         "more": len(report.patches) - len(rows),
         "findings": [_finding(finding) for finding in report.findings],
@@ -209,7 +207,7 @@ def _setup_rows(setup: PrintSetup) -> list[tuple[str, str]]:
         ("printer", f"{setup.printer}, {setup.bed_x:g} × {setup.bed_y:g} × {setup.bed_z:g} mm"),
         ("nozzle", f"{setup.nozzle:g} mm, lines {setup.line_width:g} mm wide"),
         ("layers", f"{setup.layer:g} mm, the first {setup.first_layer:g} mm"),
-        ("walls, skins, infill", f"{setup.walls}, {setup.skins}, {setup.infill:.0%}"),
+        ("inside", f"{setup.walls} walls, {setup.skins} skins, {wording.percent(setup.infill)} filled"),
         ("plastic", setup.plastic.name),
         ("an outer wall grows", f"{_spread(habits.outer_growth)} mm"),
         ("a hole shrinks", f"{_spread(habits.hole_shrink)} mm, and {_spread(habits.hole_curl)} mm² over its diameter"),

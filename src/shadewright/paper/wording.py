@@ -100,7 +100,7 @@ def tally_text(findings: Iterable[Finding]) -> str:
 
 def evidence(finding: Finding) -> str:
     """Write what was found and what it was held against: ``67.4 ° against a limit of 60 °``; empty without numbers."""
-    unit = f" {finding.unit}" if finding.unit else ""
+    unit = f" {finding.unit}" if finding.unit not in {"", "°"} else finding.unit
     if finding.value is None:
         return ""
     found = f"{finding.value:.4g}{unit}"
