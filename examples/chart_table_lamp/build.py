@@ -28,7 +28,6 @@ JOINTS = tomllib.loads((HERE / "lamp.toml").read_text(encoding="utf-8"))["joint"
 
 MAST_RADIUS = JOINTS["step"]["drawn_male"] / 2
 MAST_HEIGHT = 190.0
-PRONG_HEIGHT = 22.0
 KEY_DEPTH = 2.0
 HUB_HEIGHT = 40.0
 
@@ -84,30 +83,35 @@ def pad() -> Mesh:
 
 
 def mast() -> Mesh:
-    """Tall tube on three narrow prongs, with a key and a thread at the top."""
-    thread_length = JOINTS["masthead"]["length"]
-    shaft = tube(MAST_HEIGHT - PRONG_HEIGHT, 2 * MAST_RADIUS, 20, PRONG_HEIGHT)
-    prongs = [turned(box((4.0, 6.0, PRONG_HEIGHT + 2), (12.5, 0, PRONG_HEIGHT / 2 + 1)), a) for *_, a in around(3, 1)]
-    key_height = JOINTS["key"]["length"]
-    key = box((KEY_DEPTH + 2, JOINTS["key"]["drawn_male"], key_height), (MAST_RADIUS + KEY_DEPTH / 2 - 1, 0, 31))
-    body = union([shaft, *prongs, key])
+    """Tall tube that stands on three narrow prongs between pointed arches, with a key and a thread at the top."""
+    shaft = tube(MAST_HEIGHT, 2 * MAST_RADIUS, 20)
+    arches = [turned(opening(MAST_RADIUS - 3, 20.6, -1.0, 12.0), angle) for *_, angle in around(3, 1, pi / 3)]
+    key = _key(JOINTS["key"]["drawn_male"], 24.0, JOINTS["key"]["length"])
     stud = ThreadShape(
         thread=thread("M30x3.5"),
         sex=Sex.MALE,
-        length=thread_length,
+        length=JOINTS["masthead"]["length"],
         bore=20.0,
         lead_in_ends="high",
         chord=FINE,
         allowance=JOINTS["masthead"]["drawn_male"] - 30.0,
     )
-    return add_male(body, stud, z=MAST_HEIGHT).named("mast")
+    return add_male(union([difference(shaft, *arches), key]), stud, z=MAST_HEIGHT).named("mast")
+
+
+def _key(width: float, low: float, length: float) -> Mesh:
+    """Rib on the mast's side; its lower end slopes at 45 degrees, so that it prints without support."""
+    inner, outer = MAST_RADIUS - 2, MAST_RADIUS + KEY_DEPTH
+    side = np.array([[inner, low - outer + inner], [outer, low], [outer, low + length], [inner, low + length]])
+    slab = extrude([side], width).moved(z=-width / 2)
+    return Mesh(np.column_stack([slab.vertices[:, 0], -slab.vertices[:, 2], slab.vertices[:, 1]]), slab.faces)
 
 
 def head() -> Mesh:
     """Socket that screws onto the mast below and takes the nipple of the lampholder above."""
     outline = [[0, 0], [21, 0], [22, 1], [22, 18], [17, 30], [9, 36], [0, 36]]
     body = revolve(np.array(outline, dtype=float), chord=FINE)
-    body = difference(body, cylinder(12, 14.5, 3.5, chord=FINE).moved(z=15.9), bar(7, 40, (0, 0, 0)))
+    body = difference(body, cylinder(12, 15.2, 3.4, chord=FINE).moved(z=15.9), bar(7, 40, (0, 0, 0)))
     below = ThreadShape(
         thread=thread("M30x3.5"),
         sex=Sex.FEMALE,
@@ -147,18 +151,21 @@ def shade() -> Mesh:
     inside = JOINTS["liner"]["drawn_female"] / 2
     wall = 1.26
     outline = [
-        [JOINTS["collar"]["drawn_female"] / 2, 0], [inside + wall, 0], [inside + wall, 82], [24.0, 104], [24.0 - 2, 104],
-        [24.0 - 2, 103.0], [inside, 80], [inside, 2.0], [JOINTS["collar"]["drawn_female"] / 2, 2.0],
+        [JOINTS["collar"]["drawn_female"] / 2, 0], [inside + wall, 0], [inside + wall, 82], [24.0, 91], [24.0 - 2, 91],
+        [24.0 - 2, 89.6], [inside, 80], [inside, 2.0], [JOINTS["collar"]["drawn_female"] / 2, 2.0],
     ]  # fmt: skip
     drum = revolve(np.array(outline), chord=FINE, fit="mean")
-    return difference(drum, *[turned(window(inside + 1), a) for *_, a in around(12, 1)]).named("shade")
+    return difference(drum, *[turned(opening(inside + 1, 10.0, 22.0, 50.0), a) for *_, a in around(12, 1)]).named(
+        "shade"
+    )
 
 
-def window(radius: float) -> Mesh:
-    """One pointed window, cut radially: its head slopes at 45 degrees, so that it prints without support."""
-    gothic = np.array([[-5, 22], [5, 22], [5, 50], [0, 55], [-5, 50]], dtype=float)
-    slab = extrude([gothic], 8.0)
-    upright = np.column_stack([slab.vertices[:, 2] + radius - 4, slab.vertices[:, 0], slab.vertices[:, 1]])
+def opening(radius: float, width: float, low: float, shoulder: float, depth: float = 8.0) -> Mesh:
+    """One pointed opening cut radially at ``radius``: its head slopes at 45 degrees and prints without support."""
+    half = width / 2
+    pointed = np.array([[-half, low], [half, low], [half, shoulder], [0, shoulder + half], [-half, shoulder]])
+    slab = extrude([pointed], depth)
+    upright = np.column_stack([slab.vertices[:, 2] + radius - depth / 2, slab.vertices[:, 0], slab.vertices[:, 1]])
     return Mesh(upright, slab.faces)
 
 

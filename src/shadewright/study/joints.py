@@ -115,9 +115,8 @@ def _not_sized(name: str, kind: JointKind) -> Finding:
 
 def plan_trial(read: ReadLamp, question: JointQuestion, sizing: Sizing, bench: Bench) -> TrialPlan:
     """The trial piece for a sized joint, with what it costs to print on the plastic of the side that is drawn."""
-    piece = trial_for(question, sizing)
-    part = read.lamp.part[sizing.draw_part]
-    setup = setup_of(read, part, bench)
+    setup = setup_of(read, read.lamp.part[sizing.draw_part], bench)
+    piece = trial_for(question, sizing, bed_x=setup.bed_x, bed_y=setup.bed_y)
     reports = [check_part(PartToPrint(name=mesh.name, mesh=mesh, setup=setup)) for mesh in piece.pieces]
     together = sum(report.time_s for report in reports) - setup.warm_up_s * (len(reports) - 1)
     return TrialPlan(
