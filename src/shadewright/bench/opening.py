@@ -120,8 +120,10 @@ def _prepare(connection: sqlite3.Connection) -> None:
 
 def _recognise(connection: sqlite3.Connection, target: Path) -> None:
     """Refuse what is not a sound bench of a known version, before anything is written to it."""
-    (identity,) = connection.execute("PRAGMA application_id").fetchone()
+    connection.execute("BEGIN")  # one moment for both, as another run may be making the file just now
     (tables,) = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+    (identity,) = connection.execute("PRAGMA application_id").fetchone()
+    connection.execute("COMMIT")
     if identity != APPLICATION_ID and (identity or tables):
         raise FileProblem.of("this database belongs to another program", "name another file", str(target))
     version = _version(connection)
