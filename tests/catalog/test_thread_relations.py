@@ -6,16 +6,13 @@ from math import sqrt
 import pytest
 
 from shadewright.catalog.lookup import threads
-from shadewright.catalog.threads import Form, Sex, Thread
+from shadewright.catalog.tables import rows
+from shadewright.catalog.threads import Form, Sex
 
 UM = 0.001
 METRIC = [row for row in threads() if row.families[0].startswith("metric")]
 UNIFIED = [row for row in threads() if row.families[0].startswith("Unified")]
 STEPS = (0.99, 1.4, 2.8, 5.6, 11.2, 22.4, 45, 90)  # ISO 965-1 ranges of diameter
-
-
-def names(rows: list[Thread]) -> list[str]:
-    return [row.name for row in rows]
 
 
 def test_the_catalogue_holds_what_it_should():
@@ -36,7 +33,7 @@ def test_the_catalogue_holds_what_it_should():
 
 
 def test_no_name_stands_for_two_threads():
-    assert len(set(names(list(threads())))) == len(threads())
+    assert len({row.name for row in threads()}) == len(threads())
 
 
 @pytest.mark.parametrize("row", threads(), ids=lambda row: row.name)
@@ -102,6 +99,8 @@ def test_asme_b1_1_limits_from_the_formulas(row):
     assert row.male.major.width / 25.4 == pytest.approx(0.060 * pitch ** (2 / 3), abs=1.1e-4)
     assert row.male.pitch_diameter.width / 25.4 == pytest.approx(middle, abs=1.1e-4)
     assert row.female.pitch_diameter.width / 25.4 == pytest.approx(1.3 * middle, abs=1.1e-4)
+    if diameter >= 0.25:  # minor tolerance 0.25 P - 0.4 P^2, limits rounded to 0.001 in
+        assert row.female.minor.width / 25.4 == pytest.approx(0.25 * pitch - 0.4 * pitch**2, abs=1.1e-3)
 
 
 def test_straight_pipe_crests_follow_from_the_pitch_diameter():
@@ -110,6 +109,27 @@ def test_straight_pipe_crests_follow_from_the_pitch_diameter():
         if row.families[0] == "straight pipe NPSM":
             crest = row.male.pitch_diameter.high + 0.75 * sqrt(3) / 2 * row.pitch
             assert row.male.major.high == pytest.approx(crest, abs=0.001 * 25.4), row.name
+
+
+def test_pipe_rows_agree_with_themselves():
+    # ISO 228-1: H = 0.960491 P, h = 0.640327 P, r = 0.137329 P, d2 = d - h, d1 = d - 2 h
+    for row in rows("threads_pipe_g"):
+        name, depth, pitch = row.text("name"), row.number("depth_mm"), row.number("pitch_mm")
+        assert depth == pytest.approx(0.640327 * pitch, abs=0.0006), name
+        assert row.number("arc_radius_mm") == pytest.approx(0.137329 * pitch, abs=0.0006), name
+        assert row.number("pitch_diameter_mm") == pytest.approx(row.number("major_mm") - depth, abs=0.0006), name
+        assert row.number("minor_mm") == pytest.approx(row.number("major_mm") - 2 * depth, abs=0.0011), name
+
+
+def test_printed_arc_radii_follow_from_the_sizes_in_the_same_row():
+    # equal tangent arcs: r = P^2 / (16 h) + h / 4; American radii are rounded to 0.0001 in
+    for row in rows("threads_edison"):
+        printed = row.optional("arc_radius_mm")
+        for sex in ("male", "female"):
+            depth = (row.number(f"{sex}_major_min_mm") - row.number(f"{sex}_minor_min_mm")) / 2
+            if printed is not None:
+                radius = row.number("pitch_mm") ** 2 / (16 * depth) + depth / 4
+                assert radius == pytest.approx(printed, abs=0.0035), (row.text("name"), sex)
 
 
 def test_trapezoidal_basic_sizes():
