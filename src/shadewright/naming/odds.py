@@ -15,7 +15,7 @@ from shadewright.naming.readings import ThreadReadings
 STANDARD_SD, STANDARD_LENGTH, STANDARD_LENGTH_SD = 0.05, 10.0, 0.1
 """One caliper reading of the crests and one length over about 10 mm of crests [mm]."""
 
-TOLD_APART = 0.95
+TOLD_APART = 0.92
 """Rows that even the ideal judge tells apart less often than this count as one."""
 
 
@@ -154,9 +154,9 @@ def alike_groups(rows: RowArrays, readings: ThreadReadings | None = None) -> NDA
 
     Two rows count as one when even the ideal judge (see ``told_apart``), with one caliper reading of the crests
     (sd 0.05 mm) and one length over about 10 mm of crests (sd 0.1 mm), would give one of the pair its right name in
-    less than 95 of 100 readings. That is so where limits coincide or overlap at the same pitch (E26 and E27 from
+    less than 92 of 100 readings. That is so where limits coincide or overlap at the same pitch (E26 and E27 from
     outside), and for a few whose limits only touch while their pitches differ by less than 1 % (M5 and #10-32).
-    The bar stands above the 90 of 100 asked of names because 200 readings cannot show a share to better than 4 %.
+    The bar stands a little above the 90 of 100 asked of names because 200 readings scatter by 2 in 100.
     A root, a mate or a shape among the readings parts a group where that tells.
 
     Args:
