@@ -62,7 +62,7 @@ def check_part(part: PartToPrint, progress: Progress = SILENT) -> LayerReport:
         *hanging(layers, mesh, setup.line_width, progress),
         *thin_walls(layers, setup.line_width, progress),
     ]
-    standing = standing_pieces(layers)
+    standing = standing_pieces(layers, float(mesh.size[2]))
     laid = lay(layers, setup)
     bed = bed_fit(mesh, setup)
     checked = Checked(subject=f"part {part.name}", layers=layers, setup=setup, bed=bed, spots=spots, standing=standing)

@@ -20,7 +20,7 @@ from shadewright.solid.mesh import Floats, Mesh
 Region = Any
 """A shapely polygon or multi-polygon [mm]."""
 
-STRAIGHT = 0.0005
+STRAIGHT = 0.0001
 """Points nearer than this to the line through their neighbours are dropped [mm]; far below what a printer shows."""
 
 EMPTY: Region = shapely.MultiPolygon()

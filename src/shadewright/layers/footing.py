@@ -70,10 +70,10 @@ class Standing:
         return Verdict.DOUBTFUL if self.safety >= FAILING_SAFETY else Verdict.FAILING
 
 
-def standing_pieces(layers: Layers) -> list[Standing]:
-    """Every piece that stands alone on the bed for a while, and the whole at last."""
+def standing_pieces(layers: Layers, height: float) -> list[Standing]:
+    """Every piece that stands alone on the bed for a while, and the whole at last, ``height`` tall [mm]."""
     thickness = float(layers.thickness[0])
-    return [_standing(feet, top, joins, thickness) for feet, top, joins in _merge_tree(layers)]
+    return [_standing(feet, min(top, height), joins, thickness) for feet, top, joins in _merge_tree(layers)]
 
 
 def safety(feet: Region, top: float, brim: float, thickness: float) -> float:

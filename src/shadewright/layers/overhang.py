@@ -19,12 +19,13 @@ from shadewright.layers.bridging import Span, best_span
 from shadewright.layers.cutting import Layers, Region
 from shadewright.layers.plane import farthest, width
 from shadewright.layers.report import Trouble
-from shadewright.layers.unsupported import Piece, clusters, unsupported
+from shadewright.layers.unsupported import SEAM, SOUND_ANGLE, Piece, clusters, unsupported
 from shadewright.progress import SILENT, Progress
 from shadewright.solid.mesh import Floats, Mesh
 
 DOUBTFUL_ANGLE = 60.0
 ANGLE_SLACK = 0.5
+"""Angles this little over a limit are drawn at the limit."""
 SOUND_BRIDGE, DOUBTFUL_BRIDGE = 10.0, 25.0
 SOUND_REACH, DOUBTFUL_REACH = 0.5, 1.5
 SOUND_ROOF = 6.5 / sqrt(2)
@@ -32,9 +33,6 @@ SOUND_ROOF = 6.5 / sqrt(2)
 DOUBTFUL_ROOF = 10.0
 SMALL = 5.0
 """Clusters no wider than this are tried for bridging along two directions only [mm]."""
-
-SEAM = 0.01
-"""Bands grow by this [mm] before what carries them is looked for: no sliver between them may pass for support."""
 
 FACING = 0.1
 """A facet belongs to a patch when its middle lies within this of it in plan [mm]."""
@@ -140,6 +138,7 @@ def _overhang(cluster: list[Piece], leaning: list[Piece], layers: Layers, unders
     region = _joined(leaning)
     whole, support = _whole_and_support(cluster, layers)
     roof = best_span(whole, support, axes_only=width(whole) <= SMALL)
+    gentle = all(piece.angle <= SOUND_ANGLE + ANGLE_SLACK for piece in leaning)
     steep = [piece for piece in leaning if piece.angle > DOUBTFUL_ANGLE + ANGLE_SLACK]
     reach = roof.length / 2 if roof.holds else farthest(region, support)
     steep_reach = min(reach, farthest(_joined(steep), support)) if steep else 0.0
@@ -147,7 +146,7 @@ def _overhang(cluster: list[Piece], leaning: list[Piece], layers: Layers, unders
     facet = undersides.steepest(region, z_low - float(layers.thickness[low]), z_high)
     return Spot(
         trouble=Trouble.OVERHANG,
-        verdict=_overhang_verdict(roof, reach, steep_reach),
+        verdict=Verdict.SOUND if gentle else _overhang_verdict(roof, reach, steep_reach),
         low=low,
         high=high,
         region=region,

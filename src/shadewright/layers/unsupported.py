@@ -17,11 +17,14 @@ from shadewright.solid.mesh import Floats
 SOUND_ANGLE = 45.0
 """Steepest overhang that prints without thought, degrees from the vertical. Common practice, no source."""
 
-SLACK = 0.001
-"""Extra reach allowed [mm], so that 45 degrees drawn with facets is not called more than 45."""
+SLACK = 0.0003
+"""Extra reach allowed [mm]: the noise of facets and offsets."""
 
 SPECK = 0.02
 """Pieces smaller than this [mm²] say more about facets than about the print."""
+
+SEAM = 0.01
+"""Bands grow by this [mm] before what carries them is looked for: no sliver between them may pass for support."""
 
 NEIGHBOURING = 0.02
 """Bands of consecutive layers nearer than this [mm] are one."""
@@ -88,7 +91,7 @@ def _piece(part: Region, pair: tuple[Region, Region], layer: int, rise: float, r
     band = near & (here - below)
     band = shapely.union_all([p for p in pieces(band) if p.intersects(part)])
     step = farthest(part, below)
-    span = best_span(band, here - band) if step > BRIDGE_STEPS * rise else None
+    span = best_span(band, here - band.buffer(SEAM, quad_segs=2)) if step > BRIDGE_STEPS * rise else None
     return Piece(layer=layer, band=band, step=step, angle=degrees(atan2(step, rise)), island=False, span=span)
 
 

@@ -20,7 +20,7 @@ from shadewright.layers.unsupported import SOUND_ANGLE
 from shadewright.printing import PrintSetup
 
 PRACTICE = "common practice, no source"
-FLAT = 80.0
+FLAT = 88.0
 """An overhang steeper than this is spoken of as a flat underside."""
 
 
@@ -114,7 +114,9 @@ def _sound(checked: Checked, trouble: Trouble, code: str, mine: list[Spot]) -> F
 def _overhang(checked: Checked, group: list[Spot]) -> _Words:
     worst = _worst(Trouble.OVERHANG, group)
     area = sum(spot.region.area for spot in group)
-    kind = "a flat underside" if worst.measure > FLAT else f"an overhang of {worst.measure:.0f}° from the vertical"
+    kind = (
+        "a flat underside" if worst.measure > FLAT else f"an overhang of up to {worst.measure:.0f}° from the vertical"
+    )
     z = heights(worst, checked.layers)[0]
     head = kind if len(group) == 1 else f"{len(group)} overhangs, the worst {kind}"
     return _Words(
