@@ -137,7 +137,7 @@ def _ticks(height: float) -> list[float]:
     return [round(step * k, 6) for k in range(int(height / step) + 1)]
 
 
-def _patterns(ident: str) -> str:
+def _patterns(ident: str, only: str = "") -> str:
     stripe = f'<path d="M-2 2l4 -4M0 8l8 -8M6 10l4 -4" stroke="{palette.INK}" stroke-width="1.4"/>'
     cross = f'<path d="M-2 6l4 4M0 0l8 8M6 -2l4 4" stroke="{palette.INK}" stroke-width="1.4"/>'
     made = (("doubtful", palette.DOUBTFUL_RAMP[2], stripe), ("failing", palette.FAILING_RAMP[3], stripe + cross))
@@ -147,6 +147,7 @@ def _patterns(ident: str) -> str:
             f'<pattern id="{ident}-{name}" width="8" height="8" patternUnits="userSpaceOnUse">'
             f'<rect width="8" height="8" fill="{fill}"/>{lines}</pattern>'
             for name, fill, lines in made
+            if only in {"", name}
         )
         + "</defs>"
     )
@@ -155,7 +156,7 @@ def _patterns(ident: str) -> str:
 def swatch(kind: str, ident: str) -> Figure:
     """Draw a key for pictures: a square filled as ``doubtful``, ``failing`` or ``bed`` areas are."""
     fill = palette.BED_RAMP[2] if kind == "bed" else f"url(#{ident}-{kind})"
-    shapes = ["" if kind == "bed" else _patterns(ident), _box(1, 1, 24, 14, fill)]
+    shapes = ["" if kind == "bed" else _patterns(ident, kind), _box(1, 1, 24, 14, fill)]
     return _figure(shapes, 26, 16, f"{kind} areas in the pictures", SCREEN_FIGURE)
 
 
@@ -163,7 +164,7 @@ def trial_figure(piece: TrialPiece, font: str = SCREEN_FIGURE) -> Figure:
     """Draw the rung piece from above with the number and size of every rung."""
     mesh = piece.pieces[0]
     low, high = mesh.bounds[:, :2]
-    scale = min(420 / float(high[0] - low[0]), 260 / float(high[1] - low[1]))
+    scale = min(300 / float(high[0] - low[0]), 220 / float(high[1] - low[1]))
     width, height = float(high[0] - low[0]) * scale + 20, float(high[1] - low[1]) * scale + 44
 
     def at(points: Floats) -> Floats:
@@ -200,9 +201,10 @@ def _edges_path(edges: Floats) -> str:
 
 
 def _figure(shapes: Shapes, width: float, height: float, says: str, font: str) -> Figure:
+    label = escape(wording.clean(says))
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" width="{width:.0f}" '
-        f'height="{height:.0f}" role="img" aria-label="{escape(says)}" font-family="{font}" font-size="11.5">'
+        f'height="{height:.0f}" role="img" aria-label="{label}" font-family="{font}" font-size="11.5">'
         f"{''.join(shapes)}</svg>"
     )
     return Figure(svg=svg, says=says)
@@ -227,4 +229,4 @@ def _text(x: float, y: float, words: str, anchor: str, *, bold: bool = False, bi
     weight = ' font-weight="bold"' if bold else ""
     size = ' font-size="17"' if big else ""
     place = f'x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}"'
-    return f'<text {place} fill="{palette.INK}"{weight}{size}>{escape(words)}</text>'
+    return f'<text {place} fill="{palette.INK}"{weight}{size}>{escape(wording.clean(words))}</text>'

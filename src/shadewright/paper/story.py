@@ -21,6 +21,13 @@ ASSEMBLY = (
     "Tighten screws into plastic by feel, and stop when they begin to bite; do not force a thread that binds.",
 )
 """Trade practice, no source."""
+RECORD = (
+    "Plastic nearest the bulb after three hours, °C",
+    "Softening, smell or droop",
+    "Earth and insulation tested by",
+    "Date",
+)
+"""What the sheet leaves room for: the measurements that no calculation here replaces."""
 
 
 def tell(study: Study) -> Plain:
@@ -36,6 +43,7 @@ def tell(study: Study) -> Plain:
         "facts": _facts(study),
         "cautions": [wording.sentence(caution) for caution in study.cautions],
         "assembly": list(ASSEMBLY),
+        "record": list(RECORD),
         "findings": [_finding(finding) for finding in study.findings],
         "joints": [_joint(joint) for joint in study.joints],
         "parts": [_part(study, part) for part in study.parts],

@@ -105,5 +105,6 @@ def _item(text: str) -> str:
 
 
 def _wrapped(text: str, indent: str) -> list[str]:
-    flat = " ".join(text.split())
-    return textwrap.wrap(flat, WIDTH, initial_indent=indent, subsequent_indent=indent + "  ", break_on_hyphens=False)
+    return textwrap.wrap(
+        wording.clean(text), WIDTH, initial_indent=indent, subsequent_indent=indent + "  ", break_on_hyphens=False
+    )

@@ -79,6 +79,11 @@ def count_of(number: int, one: str, several: str | None = None) -> str:
     return f"{number} {one if number == 1 else several or one + 's'}"
 
 
+def clean(text: str) -> str:
+    """Put one space for every run of white space and control characters, which neither screens nor SVG can show."""
+    return " ".join("".join(letter if letter.isprintable() else " " for letter in text).split())
+
+
 def sentence(clause: str) -> str:
     """Write a clause as a sentence: a capital first, a full stop last; names in quotes keep their letters."""
     text = clause.strip()
