@@ -162,6 +162,8 @@ ONE_CHANGE = [
         'readings = { outside = ["39.5 mm"] }',
         'number 1 of outside in [bought.holder.readings] is "39.5 mm"; write 39.5 (all lengths are mm).',
     ),
+    ('feel = "easy"', 'on_bed = "female"', 'line 25: on_bed in [joint.neck] is "female"; write a list: ["female"].'),
+    ('feel = "easy"', 'on_bed = ["femle"]', 'number 1 of on_bed in [joint.neck] is "femle"; write "female".'),
     ("[lamp]", "schema = 2\n[lamp]", "line 1: schema is 2; this file was written for a newer shadewright"),
     ("[part.foot]", "[[part.foot]]", "part.foot"),
 ]

@@ -32,6 +32,7 @@ def bars(patience_s: float = PATIENCE_S) -> Iterator[Progress]:
     finally:
         timer.cancel()
         shown.close()
+        timer.join()
 
 
 class _Bars:

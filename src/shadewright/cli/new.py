@@ -21,10 +21,11 @@ def run(options: Namespace) -> Answer:
     folder: Path = options.folder
     name = options.name if options.name is not None else folder.resolve().name
     files = start_lamp(folder, name)
+    shown = f'"{folder}"' if " " in str(folder) else str(folder)
     text = f"""Started "{name}" in {folder}.
 
 Next:
-  1. Study it as it is:         shadewright study {folder}
+  1. Study it as it is:         shadewright study {shown}
   2. Say what your lamp is:     {files[0]} explains itself
   3. Put your models into:      {files[1].parent} ({files[1].name} is only there to begin with)
   4. Unsure which thread the bought part has?  shadewright thread --help"""

@@ -52,9 +52,9 @@ class WordsParser(argparse.ArgumentParser):
         return UserError.of(message, see, self.prog)
 
     def _unknown(self, word: str) -> UserError:
-        options = [text for action in self._actions for text in action.option_strings if text.startswith("--")]
-        near = difflib.get_close_matches(word.split("=", maxsplit=1)[0], options, n=2, cutoff=0.6)
-        cure = f"use {_either(near)}" if near else f'see "{self.prog} --help"'
+        options = [text[2:] for action in self._actions for text in action.option_strings if text.startswith("--")]
+        near = difflib.get_close_matches(word.lstrip("-").split("=", maxsplit=1)[0], options, n=2, cutoff=0.6)
+        cure = f"use {_either([f'--{name}' for name in near])}" if near else f'see "{self.prog} --help"'
         kind = "option" if word.startswith("-") else "argument"
         return UserError.of(f'there is no {kind} "{word}" here', cure, self.prog)
 

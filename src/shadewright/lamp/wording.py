@@ -201,9 +201,10 @@ def _no_table(path: KeyPath, error: ErrorDetails) -> tuple[str, str]:
 
 def _no_list(path: KeyPath, error: ErrorDetails) -> tuple[str, str]:
     value = error["input"]
-    shown = in_millimetres(value) if isinstance(value, str) else value
-    number = isinstance(shown, int | float) and not isinstance(shown, bool)
-    return f"{_label(path)} is {_shown(value)}", f"write a list: [{_shown(shown) if number else '38.5, 38.6'}]"
+    millimetres = in_millimetres(value) if isinstance(value, str) and _key(path) in LENGTHS else None
+    item = value if millimetres is None else millimetres
+    scalar = not isinstance(item, list | Mapping)
+    return f"{_label(path)} is {_shown(value)}", f"write a list: [{_shown(item) if scalar else '...'}]"
 
 
 def _too_short(path: KeyPath, error: ErrorDetails) -> tuple[str, str]:
