@@ -182,6 +182,8 @@ def test_contrast_of_black_on_white_is_21() -> None:
 
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+FLAGS = """--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking
+--disable-component-update --disable-sync --allow-file-access-from-files --hide-scrollbars"""
 PROBE = """<body style="margin:0">
 <iframe id="f" src="study.html" style="border:0;height:2000px" width="{width}"></iframe>
 <pre id="answer"></pre><script>
@@ -204,18 +206,9 @@ def test_the_page_needs_no_sideways_scrolling(width: int, long_name: bool, tmp_p
     study = sample_study(lamp="x" * 80 if long_name else "Tide table lamp", part_name=name)
     write_html(study, tmp_path / "study.html", draw_study(study, width=240, height=180))
     (tmp_path / "probe.html").write_text(PROBE.format(width=width))
-    flags = "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking"
-    more = "--disable-component-update --disable-sync --allow-file-access-from-files --hide-scrollbars"
-    place = [f"--user-data-dir={tmp_path / 'profile'}", "--window-size=1400,2000"]
-    command = [
-        str(CHROMIUM),
-        *flags.split(),
-        *more.split(),
-        *place,
-        "--virtual-time-budget=4000",
-        "--dump-dom",
-        (tmp_path / "probe.html").as_uri(),
-    ]
+    command = [str(CHROMIUM), *FLAGS.split(), f"--user-data-dir={tmp_path / 'profile'}"]
+    command += ["--window-size=1400,2000", "--virtual-time-budget=4000", "--dump-dom"]
+    command += [(tmp_path / "probe.html").as_uri()]
     dom = subprocess.run(command, capture_output=True, text=True, timeout=60, check=True).stdout
     found = re.search("ANSWER(.*?)END", dom)
     assert found, "the probe did not run"
