@@ -81,7 +81,7 @@ TRIALS = st.builds(
 )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(unique(PRINTERS), unique(PLASTICS), HABITS, unique(TRIALS), BORES)
 def test_a_bench_survives_the_way_through_its_text(
     printers: list[PrinterCard],

@@ -15,6 +15,7 @@ def parser() -> WordsParser:
     made = WordsParser(prog="shadewright size")
     made.add_argument("lamp", metavar="LAMP")
     made.add_argument("--paper", choices=("a4", "letter"))
+    made.add_argument("--up", choices=("+z", "-z"))
     made.add_argument("--count", type=int)
     made.add_argument("--over", nargs="+", type=float)
     add_bench_options(made)
@@ -48,6 +49,11 @@ def test_the_refusal_is_one_sentence(words: str, sentence: str) -> None:
         parser().parse_args(words.split())
 
     assert str(refusal.value) == sentence
+
+
+def test_a_choice_may_begin_with_a_dash() -> None:
+    assert parser().parse_args(["a", "--up", "-z", "--paper", "a4"]).up == "-z"
+    assert parser().parse_args(["a", "--up", "+z"]).up == "+z"
 
 
 def test_numbers_are_read_as_people_write_them() -> None:

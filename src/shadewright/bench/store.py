@@ -230,9 +230,7 @@ class Bench:
     @contextmanager
     def _writing(self) -> Iterator[None]:
         if self.path is None:
-            raise FileProblem.of(
-                "nothing can be kept on this bench", "name a file you may write to with --bench", self.note
-            )
+            raise FileProblem.of("nothing can be kept on this bench", "name a file you may write to with --bench")
         with told(self.path):
             self._connection.execute("BEGIN IMMEDIATE")
             try:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 import difflib
 import re
+import sys
+from collections.abc import Sequence
 from typing import Any, NoReturn
 
 from shadewright.errors import UserError
@@ -35,12 +37,23 @@ class WordsParser(argparse.ArgumentParser):
         """
         raise self._refusal(message)
 
-    def parse_known_args(self, *words: Any, **options: Any) -> Any:
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
         """Refuse leftovers here, where the options that were meant are known."""
-        parsed, leftover = super().parse_known_args(*words, **options)
+        parsed, leftover = super().parse_known_args(self._joined(sys.argv[1:] if args is None else args), namespace)
         if leftover:
             raise self._unknown(leftover[0])
         return parsed, leftover
+
+    def _joined(self, words: Sequence[str]) -> list[str]:
+        """Let choices begin with a dash: ``--up -z`` is read as ``--up=-z``."""
+        joined: list[str] = []
+        for word in words:
+            action = self._option_string_actions.get(joined[-1]) if joined else None
+            if word.startswith("-") and action is not None and word in (action.choices or ()):
+                joined[-1] += f"={word}"
+            else:
+                joined.append(word)
+        return joined
 
     def _refusal(self, message: str) -> UserError:
         see = f'see "{self.prog} --help"'
