@@ -106,8 +106,8 @@ def assemble(loops: list[Floats]) -> Region:
     region = _nested(rings)
     if region is None or not region.is_valid:
         region = _by_winding(rings)
-    simpler = shapely.simplify(region, STRAIGHT, preserve_topology=True)
-    return simpler if simpler.is_valid else shapely.make_valid(simpler)
+    simpler = shapely.simplify(region, STRAIGHT, preserve_topology=False)
+    return simpler if simpler.is_valid else region
 
 
 def _nested(rings: list[Floats]) -> Region | None:

@@ -136,12 +136,13 @@ def _bridge(piece: Piece) -> Spot:
 def _overhang(cluster: list[Piece], leaning: list[Piece], layers: Layers, undersides: Undersides) -> Spot:
     low, high = leaning[0].layer, max(piece.layer for piece in leaning)
     region = _joined(leaning)
-    whole, support = _whole_and_support(cluster, layers)
+    whole, support = _whole_and_support(region if len(leaning) == len(cluster) else _joined(cluster), cluster, layers)
     roof = best_span(whole, support, axes_only=width(whole) <= SMALL)
     gentle = all(piece.angle <= SOUND_ANGLE + ANGLE_SLACK for piece in leaning)
     steep = [piece for piece in leaning if piece.angle > DOUBTFUL_ANGLE + ANGLE_SLACK]
     reach = roof.length / 2 if roof.holds else farthest(region, support)
-    steep_reach = min(reach, farthest(_joined(steep), support)) if steep else 0.0
+    steep_region = region if len(steep) == len(leaning) else _joined(steep)
+    steep_reach = min(reach, farthest(steep_region, support)) if steep else 0.0
     z_low, z_high = float(layers.bottoms[low]), float(layers.bottoms[high] + layers.thickness[high])
     facet = undersides.steepest(region, z_low - float(layers.thickness[low]), z_high)
     return Spot(
@@ -164,15 +165,17 @@ def _overhang_verdict(roof: Span, reach: float, steep_reach: float) -> Verdict:
     return Verdict.FAILING
 
 
-def _whole_and_support(cluster: list[Piece], layers: Layers) -> tuple[Region, Region]:
+def _whole_and_support(whole: Region, cluster: list[Piece], layers: Layers) -> tuple[Region, Region]:
     """All of a cluster in plan, and what carries it: the cluster's top layer without it."""
-    whole = _joined(cluster).buffer(SEAM, quad_segs=2)
+    whole = whole.buffer(SEAM, quad_segs=2)
     x_low, y_low, x_high, y_high = whole.bounds
     top = layers.regions[max(piece.layer for piece in cluster)]
     return whole, shapely.clip_by_rect(top, x_low - 1, y_low - 1, x_high + 1, y_high + 1) - whole
 
 
 def _joined(found: list[Piece]) -> Region:
+    if len(found) == 1:
+        return found[0].band
     return shapely.union_all([piece.band for piece in found], grid_size=1e-5)
 
 

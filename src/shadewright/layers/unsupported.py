@@ -26,6 +26,9 @@ SPECK = 0.02
 SEAM = 0.01
 """Bands grow by this [mm] before what carries them is looked for: no sliver between them may pass for support."""
 
+FINE = 0.001
+"""Bands are drawn no finer than this [mm]."""
+
 NEIGHBOURING = 0.02
 """Bands of consecutive layers nearer than this [mm] are one."""
 
@@ -89,7 +92,7 @@ def _piece(part: Region, pair: tuple[Region, Region], layer: int, rise: float, r
     if not shapely.dwithin(part, below, reach + SLACK):
         return Piece(layer=layer, band=part, step=reach, angle=90.0, island=True, span=None)
     band = near & (here - below)
-    band = shapely.union_all([p for p in pieces(band) if p.intersects(part)])
+    band = shapely.MultiPolygon([p for p in pieces(band) if p.intersects(part)]).simplify(FINE)
     step = farthest(part, below)
     span = best_span(band, here - band.buffer(SEAM, quad_segs=2)) if step > BRIDGE_STEPS * rise else None
     return Piece(layer=layer, band=band, step=step, angle=degrees(atan2(step, rise)), island=False, span=span)
