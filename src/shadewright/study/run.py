@@ -6,7 +6,7 @@ from shadewright import __version__
 from shadewright.bench.store import Bench
 from shadewright.errors import UserError
 from shadewright.findings import Finding, worst
-from shadewright.lamp.read import ReadLamp
+from shadewright.lamp.read import ReadLamp, require_on_bench
 from shadewright.progress import SILENT, Progress, stepping
 from shadewright.study.bought import shopping_list, study_bought
 from shadewright.study.cautions import cautions_for
@@ -27,8 +27,9 @@ def run_study(read: ReadLamp, bench: Bench, progress: Progress = SILENT) -> Stud
         All findings, worst first; within one verdict in the order parts, joints, bought things.
 
     Raises:
-        UserError: Every problem of models and joints that keeps the study from being made, in one go.
+        UserError: Names the bench does not know; or every problem of models and joints that keeps the study from being made, in one go.
     """
+    require_on_bench(read, [card.name for card in bench.printers()], [card.name for card in bench.plastics()])
     parts = _parts(read, bench, progress)
     joints = _joints(read, bench, progress)
     findings = [finding for part in parts for finding in part.findings]
