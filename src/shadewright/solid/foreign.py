@@ -182,17 +182,23 @@ def read_step(path: Path, *, chord: float, strict: bool) -> Loaded:
     solids = solids_of(shape)
     if not solids:
         refuse("the STEP file holds no solid body", "export a solid, not surfaces or lines")
-    notes = []
+    notes, sound = [], []
     for number, solid in enumerate(solids, start=1):
         bounds = shape_bounds(solid)
+        if bounds[0, 0] > bounds[1, 0]:
+            notes.append(f"Body {number} of {len(solids)} has no exact faces and was left out.")
+            continue
         if not np.isfinite(bounds).all() or np.abs(bounds).max() > GREATEST_COORDINATE:
             refuse("its coordinates are absurd", "check the unit and export it again")
         problems = check_shape(solid)
         if problems and strict:
             refuse(f"body {number} of {len(solids)} is not sound: {problems[0]}", "mend it where it was modelled")
         notes += [f"Body {number}: {problem}." for problem in problems]
+        sound.append(solid)
+    if not sound:
+        refuse("the STEP file holds no body with exact faces", "export a solid, not a mesh")
     named = {_STEP_UNITS.get(unit) for unit in units}
     if named - {"mm"}:
         notes.append(f"The file declares {' and '.join(units) or 'no unit'}; it was converted to mm.")
-    meshes: list[Mesh] = [tessellate(solid, chord=chord) for solid in solids]
+    meshes: list[Mesh] = [tessellate(solid, chord=chord) for solid in sound]
     return Loaded(pieces=tuple(meshes), unit="mm", notes=tuple(notes))

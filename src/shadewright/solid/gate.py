@@ -159,13 +159,13 @@ def in_mm(loaded: Loaded, unit: str | None) -> Loaded:
     scale = MM_PER[stated]
     low, high = points.min(axis=0) * scale, points.max(axis=0) * scale
     extent = float((high - low).max())
-    note = _size_note(extent, (high - low), loaded.unit, unit)
     farthest = float(max(np.abs(low).max(), np.abs(high).max()))
-    if farthest > GREATEST_COORDINATE or extent > GREATEST_EXTENT * 5:
+    if farthest > GREATEST_COORDINATE:
         refuse(
             f"its coordinates reach {farthest:.4g} mm, beyond anything a printer makes",
             "state the unit it was drawn in, or move it to the origin and export it again",
         )
+    note = _size_note(extent, (high - low), loaded.unit, unit)
     pieces = tuple(replace(piece, vertices=piece.vertices * scale) for piece in loaded.pieces)
     return Loaded(pieces=pieces, unit=stated, notes=loaded.notes + note)
 
@@ -182,17 +182,17 @@ def _size_note(extent: float, size: Any, declared: str | None, unit: str | None)
         return (f"The file declares {declared}, which makes the part {measures} mm; state its unit if that is wrong.",)
     if not LEAST_EXTENT <= extent <= GREATEST_EXTENT:
         likely = _likely_units(extent)
-        offer = " or ".join(f"{name} ({extent * MM_PER[name]:.4g} mm)" for name in likely) or "another"
+        offer = " or ".join(f"{name} ({extent * MM_PER[name]:.4g} mm)" for name in likely)
         refuse(
             f"taken as mm the whole part measures {measures} mm, and the file does not say its unit",
-            f"state the unit, such as {offer}, or mm if the size is right",
+            f"state the unit{f', such as {offer},' if offer else ' it was drawn in,'} or mm if the size is right",
         )
     if extent < SMALL_EXTENT:
         return (
             f"The file does not say its unit; taken as mm the part measures {measures} mm, "
             f"as inches {extent * 25.4:.4g} mm: state the unit if mm is wrong.",
         )
-    return ("The file does not say its unit; its numbers were taken as mm.",)
+    return ()
 
 
 def _likely_units(extent: float) -> list[str]:

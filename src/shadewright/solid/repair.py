@@ -131,12 +131,9 @@ def _close_holes(work: _Work) -> None:
     rim = open_edges(work.faces)
     if not len(rim):
         return
-    follow = {int(b): int(a) for a, b in rim}
-    if len(follow) != len(rim) or len(set(follow.values())) != len(rim):
-        refuse(f"its {len(rim)} open edges meet in points, so how to close it would be a guess", _BY_HAND)
     torn = Mesh(work.vertices, work.faces)
     added, doubt, hole_area = [], 0.0, 0.0
-    loops = _loops(follow)
+    loops = _loops(rim)
     for loop in loops:
         patch, patch_area, patch_doubt = _patch(work.vertices[loop])
         added.append(np.asarray(loop, dtype=np.int32)[patch])
@@ -154,18 +151,47 @@ def _close_holes(work: _Work) -> None:
     work.tell(len(loops), f"closed 1 hole {what}", f"closed {{}} holes {what}")
 
 
-def _loops(follow: dict[int, int]) -> list[list[int]]:
-    left, loops = dict(follow), []
-    while left:
-        start, point = left.popitem()
-        loop = [start]
-        while point != start:
-            loop.append(point)
-            point = left.pop(point)
-        if len(loop) > LONGEST_LOOP:
-            refuse(f"it has a hole with {len(loop)} edges, too long to close without guessing", _BY_HAND)
-        loops.append(loop)
+def _loops(rim: Ints) -> list[list[int]]:
+    """Closed loops along open edges, against their direction; refused where there is more than one way to walk."""
+    follow: dict[int, list[int]] = {}
+    for start, end in rim.tolist():
+        follow.setdefault(end, []).append(start)
+    loops: list[list[int]] = []
+    while follow:
+        path = [next(iter(follow))]
+        seen = {path[0]: 0}
+        while path[-1] in follow:
+            point = follow[path[-1]].pop()
+            if not follow[path[-1]]:
+                del follow[path[-1]]
+            if point in seen:
+                loop = path[seen[point] :]
+                loops.append(loop)
+                for left in loop[1:]:
+                    del seen[left]
+                path = path[: seen[point] + 1]
+            else:
+                seen[point] = len(path)
+                path.append(point)
+        if len(path) > 1:
+            refuse("its open edges do not run in closed loops", _BY_HAND)
+    _require_one_way(loops)
     return loops
+
+
+def _require_one_way(loops: list[list[int]]) -> None:
+    longest = max(len(loop) for loop in loops)
+    if longest > LONGEST_LOOP:
+        refuse(f"it has a hole with {longest} edges, too long to close without guessing", _BY_HAND)
+    users: dict[int, list[int]] = {}
+    for number, loop in enumerate(loops):
+        for point in loop:
+            users.setdefault(point, []).append(number)
+    meetings = [tuple(sorted(numbers)) for numbers in users.values() if len(numbers) > 1]
+    if len(set(meetings)) != len(meetings) or any(len(numbers) > 2 for numbers in meetings):
+        refuse("its holes meet in several points, so how to close them would be a guess", _BY_HAND)
+    if min(len(loop) for loop in loops) < 3:
+        refuse("it has a hole with two edges, which no triangle closes", _BY_HAND)
 
 
 def _patch(points: Floats) -> tuple[Ints, float, float]:
