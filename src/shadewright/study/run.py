@@ -27,7 +27,7 @@ def run_study(read: ReadLamp, bench: Bench, progress: Progress = SILENT) -> Stud
         All findings, worst first; within one verdict in the order parts, joints, bought things.
 
     Raises:
-        UserError: Names the bench does not know; or every problem of models and joints that keeps the study from being made, in one go.
+        UserError: Names the bench does not know; else every problem of models, then of joints, in one go.
     """
     require_on_bench(read, [card.name for card in bench.printers()], [card.name for card in bench.plastics()])
     parts = _parts(read, bench, progress)
