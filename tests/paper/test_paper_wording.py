@@ -90,8 +90,8 @@ def test_what_to_draw_names_feature_part_number_and_chance() -> None:
 
 
 def test_evidence_holds_the_number_against_its_limit() -> None:
-    assert wording.evidence(FINDINGS[0]) == "67.4° against a limit of 60°"
-    assert wording.evidence(FINDINGS[3]) == "52 mm against a limit of 10 mm"
+    assert wording.evidence(FINDINGS[0]) == "found 67.4°, held against 60°"
+    assert wording.evidence(FINDINGS[3]) == "found 52 mm, held against 10 mm"
     assert wording.evidence(FINDINGS[5]) == ""
 
 
@@ -109,3 +109,8 @@ def test_failing_trouble_comes_before_larger_doubtful_trouble() -> None:
 def test_pieces_are_counted_for_all_lamps() -> None:
     study = sample_study()
     assert [wording.pieces(study, part) for part in study.parts] == [4, 8]
+
+
+@pytest.mark.parametrize(("value", "text"), [(0.46236, "0.462"), (5639.2, "5640"), (3, "3"), (1.2e7, "12000000")])
+def test_numbers_have_three_digits_and_no_exponent(value: float, text: str) -> None:
+    assert wording.number(value) == text

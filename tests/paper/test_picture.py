@@ -10,9 +10,10 @@ from sample_study import arm, shade, trouble_by_slope
 from test_raster import box, sphere
 
 from shadewright.paper import palette
-from shadewright.paper.picture import FROM_ABOVE, FROM_BELOW, Picture, bar_length, render_part
+from shadewright.paper.picture import FROM_ABOVE, FROM_BELOW, Picture, bar_length, part_camera, render_part, spread
 from shadewright.paper.raster import View
 from shadewright.paper.shading import corner_normals
+from shadewright.solid import kernel
 from shadewright.solid.mesh import Mesh
 
 SMALL = {"width": 240, "height": 180}
@@ -121,3 +122,26 @@ def test_the_shade_shows_doubtful_and_failing_rings_from_below() -> None:
     mesh = shade().on_bed()
     picture = render_part(mesh, trouble_by_slope(mesh), view=FROM_BELOW, **SMALL)
     assert set(picture.kinds) == {"doubtful", "failing", "bed"}
+
+
+def test_a_spot_seen_through_a_hole_is_not_mistaken_for_what_lies_behind() -> None:
+    """The middle of an empty ring's near wall is not there: only air, and the far wall well behind it."""
+    ring = kernel.difference(kernel.cylinder(30, 30), kernel.cylinder(32, 28).moved(z=-1))
+    view = View(azimuth=-90, elevation=50)
+    spots = [("air", 0.0, 0.0, 15.0), ("wall", 0.0, -30.0, 15.0)]
+    assert [pin.label for pin in render_part(ring, view=view, spots=spots, **SMALL).pins] == ["wall"]
+
+
+def test_labels_are_moved_apart_and_lonely_ones_stay() -> None:
+    apart = spread(np.array([[10.0, 10], [10, 10], [12, 10], [200, 90]]), 20)
+    distances = np.linalg.norm(apart[:, None] - apart[None], axis=2) + np.eye(4) * 99
+    assert distances.min() > 19
+    assert apart[3] == pytest.approx([200, 90])
+    assert spread(np.zeros((0, 2)), 20).shape == (0, 2)
+
+
+def test_both_views_of_a_part_can_share_a_scale() -> None:
+    mesh = shade().on_bed()
+    scale = min(part_camera(mesh, view, 240, 180).scale for view in (FROM_ABOVE, FROM_BELOW))
+    pictures = [render_part(mesh, view=view, largest_scale=scale, **SMALL) for view in (FROM_ABOVE, FROM_BELOW)]
+    assert [picture.scale for picture in pictures] == [scale, scale]

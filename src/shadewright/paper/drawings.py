@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from shadewright.layers.report import Patch
 from shadewright.paper import wording
-from shadewright.paper.picture import FROM_ABOVE, FROM_BELOW, Picture, render_part
+from shadewright.paper.picture import FROM_ABOVE, FROM_BELOW, Picture, part_camera, render_part
 from shadewright.paper.shading import corner_normals
 from shadewright.progress import SILENT, Progress
 from shadewright.study.result import PartStudy, Study
@@ -30,7 +30,7 @@ class Drawings:
     parts: Mapping[str, PartDrawing]
 
 
-def draw_study(study: Study, progress: Progress = SILENT, *, width: int = 1200, height: int = 900) -> Drawings:
+def draw_study(study: Study, progress: Progress = SILENT, *, width: int = 960, height: int = 720) -> Drawings:
     """Draw every part from above and from below; takes one to five seconds a part."""
     step = progress.start("drawing parts", len(study.parts))
     parts = {}
@@ -40,9 +40,10 @@ def draw_study(study: Study, progress: Progress = SILENT, *, width: int = 1200, 
     return Drawings(parts=parts)
 
 
-def draw_part(part: PartStudy, *, width: int = 1200, height: int = 900) -> PartDrawing:
-    """Draw one part from above and from below."""
+def draw_part(part: PartStudy, *, width: int = 960, height: int = 720) -> PartDrawing:
+    """Draw one part from above and from below, both to the same scale."""
     normals = corner_normals(part.mesh)
+    scale = min(part_camera(part.mesh, view, width, height).scale for view in (FROM_ABOVE, FROM_BELOW))
     above, below = (
         render_part(
             part.mesh,
@@ -52,6 +53,7 @@ def draw_part(part: PartStudy, *, width: int = 1200, height: int = 900) -> PartD
             width=width,
             height=height,
             normals=normals,
+            largest_scale=scale,
         )
         for view in (FROM_ABOVE, FROM_BELOW)
     )

@@ -18,6 +18,7 @@ SCREEN_FIGURE, PRINT_FIGURE = "inherit", "Libertinus Serif"
 MOST_ROWS = 7
 LEAST_SHOWN = 0.005
 DRAWN_EDGES = 6000
+ROOM_FOR_A_SIZE = 36
 Shapes = list[str]
 
 
@@ -70,7 +71,9 @@ def allowance_figure(sizing: Sizing, font: str = SCREEN_FIGURE) -> Figure:
     room = sizing.allowance if sizing.draw_side == "female" else -sizing.allowance
     steps = _steps(sizing.shares, room)
     ends = np.cumsum([share.mm for share in steps])
-    low, high = min(0.0, float(ends.min(initial=0)), room), max(0.0, float(ends.max(initial=0)), room, 0.01)
+    doubt = np.array([share.sd for share in steps])
+    low = min(0.0, float((ends - doubt).min(initial=0)), room)
+    high = max(0.01, float((ends + doubt).max(initial=0)), room)
     left, wide, row = 176, 118, 19
     scale = wide / (high - low)
 
@@ -173,8 +176,9 @@ def trial_figure(piece: TrialPiece, font: str = SCREEN_FIGURE) -> Figure:
     shapes: Shapes = [_path(_edges_path(at(seen_edges(mesh))), "none", palette.INK, 0.9)]
     for rung in piece.rungs:
         x, y = at(np.array([rung.x, rung.y]))
-        shapes.append(_text(x, y + 2, str(rung.number), "middle", bold=True, big=True))
-        shapes.append(_text(x, y + 15, wording.size(rung.drawn), "middle"))
+        roomy = rung.drawn * scale > ROOM_FOR_A_SIZE
+        shapes.append(_text(x, y + (2 if roomy else 6), str(rung.number), "middle", bold=True, big=True))
+        shapes += [_text(x, y + 15, wording.size(rung.drawn), "middle")] if roomy else []
     shapes.append(_text(10, height - 8, f"{float(high[0] - low[0]):.0f} by {float(high[1] - low[1]):.0f} mm", "start"))
     rungs = ", ".join(f"rung {rung.number} drawn {wording.size(rung.drawn)} mm" for rung in piece.rungs)
     return _figure(shapes, width, height, f"Trial piece for {piece.joint} from above: {rungs}.", font)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 FROM_ABOVE = View(azimuth=-58, elevation=28)
 FROM_BELOW = View(azimuth=-58, elevation=-34)
 SUPERSAMPLING = 2
+PIN_SPACE = 0.085
 SHADOW_SLANT = np.array([0.20, 0.14])  # mm along x and y per mm of height: where a ceiling lamp puts the shadow
 OFF, PART, DOUBTFUL, FAILING, BED = range(5)
 RAMPS = {
@@ -83,6 +84,7 @@ def render_part(
     height: int = 900,
     background: str = palette.WHITE,
     normals: Floats | None = None,
+    largest_scale: float | None = None,
 ) -> Picture:
     """Draw one view of a part standing on the bed.
 
@@ -95,13 +97,15 @@ def render_part(
         height: Pixels down.
         background: Colour behind the part.
         normals: ``corner_normals`` of the mesh, when several views share them.
+        largest_scale: Pixels per mm that the picture shall not exceed, so that several views are alike.
 
     Returns:
         The picture; equal inputs give equal bytes.
     """
     normals = corner_normals(mesh) if normals is None else normals
-    around = mesh.vertices if view.elevation <= 0 else np.vstack([mesh.vertices, _footprint(mesh)])
-    camera = fit_camera(view, around, width, height, 0.05 * min(width, height))
+    camera = part_camera(mesh, view, width, height)
+    if largest_scale is not None:
+        camera = replace(camera, scale=min(camera.scale, largest_scale))
     fine = camera.enlarged(SUPERSAMPLING)
     facing = mesh.face_vectors @ view.axes[2] > 0
     rows = np.flatnonzero(facing)
@@ -125,6 +129,12 @@ def render_part(
         ),
         pins=_pins(spots, fine, seen),
     )
+
+
+def part_camera(mesh: Mesh, view: View, width: int, height: int) -> Camera:
+    """Fit a view to a part, and from above to the frame on the bed around it."""
+    around = mesh.vertices if view.elevation <= 0 else np.vstack([mesh.vertices, _footprint(mesh)])
+    return fit_camera(view, around, width, height, 0.05 * min(width, height))
 
 
 def _kinds(
@@ -250,14 +260,33 @@ def _finish(image: Pixels, camera: Camera) -> tuple[bytes, float]:
 
 
 def _pins(spots: Sequence[tuple[str, float, float, float]], camera: Camera, seen: Seen) -> tuple[Pin, ...]:
-    """Keep the spots that lie at most a few pixels' depth behind what is seen near them."""
-    pins = []
+    """Keep the spots at whose place and depth something is seen; move labels apart that would cover each other."""
+    labels, places = [], []
     reach = max(camera.height // 100, 2)
-    for label, x, y, z in spots:
-        column, row, near = camera.project(np.array([x, y, z]))
+    for label, *point in spots:
+        column, row, near = camera.project(np.array(point))
         top, left = max(int(row) - reach, 0), max(int(column) - reach, 0)
         window = seen.depth[top : int(row) + reach + 1, left : int(column) + reach + 1]
-        window = window[np.isfinite(window)]
-        if len(window) and float(np.median(window)) <= near + 2 * reach / camera.scale:
-            pins.append(Pin(label=label, x=float(column) / camera.width, y=float(row) / camera.height))
-    return tuple(pins)
+        if (np.abs(window - near) <= 2 * reach / camera.scale).any():
+            labels.append(label)
+            places.append((float(column), float(row)))
+    apart = spread(np.array(places).reshape(-1, 2), PIN_SPACE * camera.height)
+    return tuple(
+        Pin(label=label, x=float(x) / camera.width, y=float(y) / camera.height)
+        for label, (x, y) in zip(labels, apart, strict=True)
+    )
+
+
+def spread(points: Floats, space: float) -> Floats:
+    """Push (n, 2) points apart until none lie nearer than ``space``, or nearly so; few points, few rounds."""
+    places = points.copy()
+    for _ in range(60):
+        for one in range(len(places)):
+            for other in range(one + 1, len(places)):
+                way = places[other] - places[one]
+                distance = float(np.hypot(*way))
+                if distance < space:
+                    toward = way / distance if distance > 1e-9 else np.array([1.0, 0.0])
+                    places[one] -= toward * (space - distance) / 2
+                    places[other] += toward * (space - distance) / 2
+    return places

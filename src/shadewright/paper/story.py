@@ -31,7 +31,8 @@ RECORD = (
 
 
 def tell(study: Study) -> Plain:
-    """Everything that is said of a study, in reading order."""
+    """Everything that is said of a study, in reading order; rules are numbered, findings name the number."""
+    sources = _sources(study)
     return {
         "lamp": study.lamp,
         "folder": study.folder,
@@ -44,8 +45,9 @@ def tell(study: Study) -> Plain:
         "cautions": [wording.sentence(caution) for caution in study.cautions],
         "assembly": list(ASSEMBLY),
         "record": list(RECORD),
-        "findings": [_finding(finding) for finding in study.findings],
-        "joints": [_joint(joint) for joint in study.joints],
+        "findings": [_finding(finding, sources) for finding in study.findings if finding.verdict is not Verdict.SOUND],
+        "sound": _sound(study.findings),
+        "joints": [_joint(joint, sources) for joint in study.joints],
         "parts": [_part(study, part) for part in study.parts],
         "trials": [_trial(joint) for joint in study.joints if joint.trial],
         "prints": _prints(study),
@@ -60,7 +62,7 @@ def tell(study: Study) -> Plain:
             }
             for x in study.shopping
         ],
-        "sources": sorted(_sources(study)),
+        "sources": sources,
         "setups": _setups(study),
     }
 
@@ -83,7 +85,7 @@ def _facts(study: Study) -> list[str]:
     return facts
 
 
-def _finding(finding: Finding) -> Plain:
+def _finding(finding: Finding, sources: list[str]) -> Plain:
     place = finding.place
     return {
         **_verdict(finding.verdict),
@@ -93,11 +95,20 @@ def _finding(finding: Finding) -> Plain:
         "cure": wording.sentence(finding.cure),
         "evidence": wording.evidence(finding),
         "place": wording.heights(place.z_low, place.z_high) if place else "",
-        "source": finding.source,
+        "rule": sources.index(finding.source) + 1 if finding.source else 0,
     }
 
 
-def _joint(joint: JointStudy) -> Plain:
+def _sound(findings: Iterable[Finding]) -> list[Plain]:
+    """Sound answers, gathered by what they speak of."""
+    gathered: dict[str, list[str]] = {}
+    for finding in findings:
+        if finding.verdict is Verdict.SOUND:
+            gathered.setdefault(finding.subject, []).append(wording.sentence(finding.sentence))
+    return [{**_verdict(Verdict.SOUND), "subject": name, "sentences": said} for name, said in gathered.items()]
+
+
+def _joint(joint: JointStudy, sources: list[str]) -> Plain:
     sizing = joint.sizing
     told: Plain = {
         "name": joint.name,
@@ -124,6 +135,7 @@ def _joint(joint: JointStudy) -> Plain:
         "today": drawn_today,
         "gap": f"{wording.signed(sizing.gap)} ± {2 * sizing.gap_sd:.2f}",
         "sentence": wording.sentence(sizing.sentence),
+        "rule": sources.index(sizing.source) + 1 if sizing.source else 0,
     }
 
 
@@ -153,7 +165,12 @@ def _part(study: Study, part: PartStudy) -> Plain:
         "bed": f"stands on {report.bed_area:.0f} mm²{'' if report.fits_bed else '; it does not fit the bed'}",
         "patches": rows,
         "more": len(report.patches) - len(rows),
-        "findings": [_finding(finding) for finding in report.findings],
+        "findings": [
+            {**_verdict(finding.verdict), "sentence": wording.sentence(finding.sentence)}
+            for finding in report.findings
+            if finding.verdict is not Verdict.SOUND
+        ],
+        "sound": wording.count_of(sum(f.verdict is Verdict.SOUND for f in report.findings), "check") + " found sound",
     }
 
 
@@ -195,10 +212,11 @@ def _rank(verdict: Verdict) -> int:
     return verdict.rank
 
 
-def _sources(study: Study) -> Iterable[str]:
-    found = {finding.source for finding in study.findings}
-    found |= {joint.sizing.source for joint in study.joints if joint.sizing}
-    return {source for source in found if source}
+def _sources(study: Study) -> list[str]:
+    """Every rule once, in the order in which findings and joints call on them."""
+    called = [finding.source for finding in study.findings]
+    called += [joint.sizing.source for joint in study.joints if joint.sizing]
+    return list(dict.fromkeys(source for source in called if source))
 
 
 def _setups(study: Study) -> list[Plain]:

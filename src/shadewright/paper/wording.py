@@ -103,13 +103,18 @@ def tally_text(findings: Iterable[Finding]) -> str:
     return ", ".join(f"{number} {verdict}" for verdict, number in tally(findings)) or "nothing was checked"
 
 
+def number(value: float) -> str:
+    """Write a number with three significant digits and no exponent: ``0.462``, ``5640``."""
+    return f"{float(f'{value:.3g}'):.15g}"
+
+
 def evidence(finding: Finding) -> str:
-    """Write what was found and what it was held against: ``67.4 ° against a limit of 60 °``; empty without numbers."""
+    """Write what was found and what it was held against: ``found 67.4°, held against 60°``; empty without numbers."""
     unit = f" {finding.unit}" if finding.unit not in {"", "°"} else finding.unit
     if finding.value is None:
         return ""
-    found = f"{finding.value:.4g}{unit}"
-    return found if finding.limit is None else f"{found} against a limit of {finding.limit:.4g}{unit}"
+    found = f"found {number(finding.value)}{unit}"
+    return found if finding.limit is None else f"{found}, held against {number(finding.limit)}{unit}"
 
 
 def feature(joint: JointStudy) -> str:
@@ -139,7 +144,7 @@ def measure(patch: Patch) -> str:
         Trouble.BRIDGE: f"free span {patch.measure:.1f} mm",
         Trouble.ISLAND: f"{patch.measure:.3g} mm² begin in mid-air",
         Trouble.THIN: f"{patch.measure:.2f} mm wide",
-        Trouble.FOOTING: f"{patch.measure:.2f} times what it needs",
+        Trouble.FOOTING: f"the bed holds {patch.measure:.2g} times the drag",
     }[patch.trouble]
 
 
