@@ -7,6 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays as array_of
+from scipy.special import xlogy
+from scipy.stats import norm
 
 from shadewright.catalog.lookup import threads
 from shadewright.catalog.threads import Sex
@@ -110,6 +112,29 @@ def test_one_more_diameter_is_worth_what_simulation_says():
     assert worth == pytest.approx(np.mean(drops), abs=4 * np.std(drops) / math.sqrt(len(drops)) + 0.01)
 
 
+def test_worth_of_a_length_on_an_even_grid_when_much_speaks_for_none():
+    """The same integral on an even grid with densities written out, at a diameter where none of these has a third."""
+    readings = ThreadReadings(sex=Sex.MALE, diameters=(64.11,))
+    odds = odds_of(readings, MALE)
+    hypotheses = hypotheses_of(odds)
+    assert 0.1 < hypotheses.chance[-1] < 0.9
+    worth = next_measurement(readings, MALE, odds)
+    assert worth is not None
+    assert worth.crests is not None
+    spans = worth.crests - 1
+    y = np.arange(0.18 * spans, 14 * spans, 0.002)
+    density = []
+    for pitch in MALE.pitch[hypotheses.rows]:
+        parts = [(0.96, spans), (0.03, spans + 1), (0.01, spans - 1)]
+        density.append(sum(share * norm.pdf(y, n * pitch, math.hypot(0.1, 0.002 * n * pitch)) for share, n in parts))
+    density = np.array([*density, 1 / y])
+    density /= density.sum(axis=1, keepdims=True)
+    mean = hypotheses.chance @ density
+    expected = hypotheses.chance @ np.sum(xlogy(density, density / mean), axis=1) / math.log(2)
+
+    assert worth_of(Measurement.PITCH, readings, MALE, odds) == pytest.approx(expected, abs=2e-3)
+
+
 tables = array_of(np.float64, (3, 6), elements=st.floats(0.01, 1))
 
 
@@ -187,6 +212,6 @@ def test_the_advice_names_the_measurement_worth_most():
     advice = next_measurement(readings, MALE, odds)
 
     assert advice is not None
-    assert advice.bits >= 0.95 * max(worth.bits for worth in advice.others)
+    assert advice.bits >= 0.8 * max(worth.bits for worth in advice.others)
     assert advice.others[0].bits == max(worth.bits for worth in advice.others)
     assert f"{advice.bits:.1f} of {advice.open_bits:.1f} bits" in advice.sentence

@@ -30,7 +30,7 @@ SHOWN = 1e-4
 IN_TITLE = 0.05
 SURE, LEANING = 0.9, 0.5
 WORTH_DOING = 0.05
-NEARLY_AS_GOOD = 0.95
+NEARLY_AS_GOOD = 0.8
 SOURCE = (
     "Bayes' theorem over the thread tables: sizes uniform within the bought thread's limits, normal caliper error, "
     "commonness on lamps as a mild prior (2 : 1.6 : 1.3 : 1), 1 in 10 for none of these"
@@ -73,9 +73,9 @@ def name_thread(readings: ThreadReadings, rows: Sequence[Thread]) -> Naming:
 
 
 def next_measurement(readings: ThreadReadings, rows: RowArrays, odds: Odds) -> NextMeasurement | None:
-    """Find the measurement expected to tell most; None when none is worth 0.05 bit.
+    """Find the measurement expected to tell most, or nearly so; None when none is worth 0.05 bit.
 
-    Of measurements worth nearly the same (within 5 %) the easiest is taken.
+    Of measurements worth nearly the same (at least 8/10 of the best) the easiest is taken.
     """
     worths = []
     for measurement in Measurement:

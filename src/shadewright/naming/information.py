@@ -68,10 +68,10 @@ def information_bits(chance: Array, density: Array, step: Array) -> float:
 
 
 def crests_for(readings: ThreadReadings, rows: RowArrays, odds: Odds) -> int:
-    """How many crests to count: over about 10 mm of the likeliest row's, or 20 mm when it was done and counted well."""
+    """How many crests to count: over about 10 mm, or over 20 mm when 10 mm were measured and counted well."""
     pitch = readings.pitch or float(rows.pitch[int(np.argmax(odds.probability[:-1]))])
     doubted = float(odds.probability[:-1] @ odds.miscounted) > DOUBTED_COUNT
-    target = FIRST_LENGTH if readings.pitch is None or doubted else AGAIN_LENGTH
+    target = FIRST_LENGTH if readings.length is None or doubted else AGAIN_LENGTH
     return 1 + max(round(target / pitch), 2)
 
 

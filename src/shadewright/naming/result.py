@@ -16,8 +16,8 @@ class Measurement(StrEnum):
     PITCH = "pitch"
     LOOK = "shape"
     DIAMETER = "diameter again"
-    MATE = "mate"
     ROOT = "root"
+    MATE = "mate"
     TAPER = "taper"
 
 

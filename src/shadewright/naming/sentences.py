@@ -36,7 +36,7 @@ def reason_for(
     pitch = _pitch_clause(readings, leader.members[0])
     rest = f", so only {leader.title} fits" if len(rivals) == 1 else ""
     if len(rivals) > 1:
-        rest = f"; {' and '.join(other.title for other in rivals[1:3])} fits nearly as well"
+        rest = f"; {' or '.join(other.title for other in rivals[1:3])} cannot be ruled out"
     return f"{sizes}{pitch}{rest}."
 
 
@@ -96,7 +96,7 @@ def next_sentence(best: Worth, open_bits: float, readings: ThreadReadings, crest
         Measurement.LOOK: "look at the ridge from the side: rounded like a wave, or sharp with straight flanks",
         Measurement.DIAMETER: f"measure the {side_of(readings.sex)} again at two other places",
         Measurement.MATE: f"measure the {'hole' if male else 'stud'} that screws "
-        f"{'onto' if male else 'into'} it, over its crests",
+        f"{'onto' if male else 'into'} it, over its crests, if you have it",
         Measurement.ROOT: f"measure the bottom of the grooves, {'thin' if male else 'hooked'} jaws in opposite grooves",
         Measurement.TAPER: "measure near both ends: does it narrow by more than 0.1 mm",
     }[best.measurement]
