@@ -67,6 +67,10 @@ class Profile:
         """Greatest -dr/dz going up [-]."""
         return float((-np.diff(self.r) / np.diff(self.z)).max())
 
+    def overhang_deg(self, sex: Sex) -> float:
+        """Steepest overhang when printed axis up [degrees from the vertical]."""
+        return math.degrees(math.atan(self.steepest_growth if sex is Sex.MALE else self.steepest_loss))
+
     def at(self, z: Floats) -> Floats:
         """Radius at any height [mm]; repeats with the pitch."""
         return np.asarray(np.interp(np.mod(z, self.pitch), self.z, self.r), dtype=np.float64)

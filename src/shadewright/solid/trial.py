@@ -18,6 +18,7 @@ LEAST_STEP = 0.05
 """Finest step between rungs [mm]: less than a printer repeats; common practice, no source."""
 
 FEWEST, MOST = 3, 7
+WIDE = 20.0  # joints wider than this are tried at fewer clearances, to stay a matter of minutes [mm]
 GAP = 3.0  # between neighbours [mm]
 BAR = 3.0  # width of the bars that hold rungs together [mm]; thin enough to snap
 SUNK = 0.6  # how far bars and labels reach into a rung [mm]
@@ -72,7 +73,7 @@ def trial_for(
     Args:
         question: The joint.
         sizing: What sizing made of it.
-        count: Number of rungs; None takes 5, and 3 for joints wider than 45 mm.
+        count: Number of rungs; None takes 5, and 3 for joints wider than 20 mm.
         bed_x: Room on the bed [mm].
         bed_y: The same the other way [mm].
 
@@ -82,7 +83,7 @@ def trial_for(
     sex = Sex(sizing.draw_side)
     mate = question.male if sex is Sex.FEMALE else question.female
     sign = -1 if sex is Sex.FEMALE else 1
-    rungs = count or (FEWEST if sizing.draw > 45 else 5)
+    rungs = count or (FEWEST if sizing.draw > WIDE else 5)
     return trial_piece(
         TrialShape(
             joint=question.name,

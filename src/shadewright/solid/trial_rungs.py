@@ -22,7 +22,9 @@ FLAT_LENGTH = 8.0  # of a flat slide that is tried [mm]
 LEAD = 0.5  # chamfers of plain rungs [mm]
 FLAT_WALL = 2.2  # of a channel, floor included [mm]: the label stays below the floor
 CHORD = 0.02
-GRIP_HEIGHT = 3.0
+GRIP_HEIGHT = 2.4  # of a gauge's flange [mm]
+GRIP = 2.0  # how far it stands out [mm]
+LINER_HEIGHT = 8.0  # of a thin sleeve, which has no flange: that would keep it from bending [mm]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -41,6 +43,8 @@ def rung_body(shape: TrialShape, drawn: float) -> Body:
     """
     if shape.sex is Sex.FEMALE:
         return _female(shape, drawn, _ring_wall(drawn))
+    if shape.liner_wall is not None:
+        return _liner(drawn, shape.liner_wall)
     return _male(shape, drawn, flange=2.0, flange_height=PLATE)
 
 
@@ -49,13 +53,15 @@ def gauge_body(shape: TrialShape) -> Body:
     if shape.mate is None:
         raise ValueProblem.of(f"the other side of {shape.joint} is bought", "try the bought thing itself")
     if shape.sex is Sex.FEMALE:
-        return _male(shape, shape.mate, flange=3.0, flange_height=GRIP_HEIGHT)
+        if shape.liner_wall is not None:
+            return _liner(shape.mate, shape.liner_wall)
+        return _male(shape, shape.mate, flange=GRIP, flange_height=GRIP_HEIGHT)
     return _female(shape, shape.mate, _ring_wall(shape.mate) + 1.5)
 
 
-def thread_length(thread: Thread, chamfers: int) -> float:
-    """Length that gives a turn and a half between its chamfers [mm]."""
-    return TURNS * thread.pitch + chamfers * (thread.depth + LEAD_MARGIN)
+def thread_length(thread: Thread) -> float:
+    """Length that gives a turn and a half below the chamfer where the mate enters [mm]."""
+    return TURNS * thread.pitch + thread.depth + LEAD_MARGIN
 
 
 def _ring_wall(diameter: float) -> float:
@@ -71,8 +77,9 @@ def _female(shape: TrialShape, drawn: float, wall: float) -> Body:
             ThreadShape(
                 thread=thread,
                 sex=Sex.FEMALE,
-                length=thread_length(thread, 2),
+                length=thread_length(thread),
                 allowance=drawn - thread.major,
+                lead_in_ends="high",
                 outside=2 * outer,
                 chord=CHORD,
             )
@@ -96,7 +103,7 @@ def _male(shape: TrialShape, drawn: float, *, flange: float, flange_height: floa
         stud = ThreadShape(
             thread=shape.thread,
             sex=Sex.MALE,
-            length=thread_length(shape.thread, 1),
+            length=thread_length(shape.thread),
             allowance=drawn - shape.thread.major,
             lead_in_ends="high",
             chord=CHORD,
@@ -113,6 +120,12 @@ def _male(shape: TrialShape, drawn: float, *, flange: float, flange_height: floa
     return Body(mesh=solid, half_x=reach, half_y=reach)
 
 
+def _liner(drawn: float, wall: float) -> Body:
+    lead = min(LEAD, wall - 0.4) if wall > 0.5 else 0.1
+    tube = plain_solid(Spigot(diameter=drawn, length=LINER_HEIGHT, bore=drawn - 2 * wall, lead_in=lead))
+    return Body(mesh=tube, half_x=drawn / 2, half_y=drawn / 2)
+
+
 def _flat_male(shape: TrialShape, drawn: float, flange: float, flange_height: float) -> Body:
     foot_x, foot_y = drawn + 2 * flange, FLAT_LENGTH + 2 * flange
     foot = kernel.box((foot_x, foot_y, flange_height), (0, 0, flange_height / 2))
@@ -127,8 +140,7 @@ def _height(shape: TrialShape) -> float:
 
 
 def _bore(shape: TrialShape, drawn: float) -> float:
-    """Hole that saves plastic in a wide stub [mm]; a thin sleeve keeps its own wall, for it must bend."""
+    """Hole that saves plastic in a wide stub [mm]; 0 where there is little to save."""
     core = drawn - 2 * shape.thread.depth if shape.thread is not None else drawn
-    wall = shape.liner_wall if shape.liner_wall is not None else _ring_wall(drawn) + 0.7
-    bore = core - 2 * wall
+    bore = core - 2 * (_ring_wall(drawn) + 0.6)
     return bore if bore > 6 else 0.0

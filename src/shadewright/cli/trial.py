@@ -1,0 +1,169 @@
+"""``shadewright trial``: the smallest print that settles a joint, as one 3MF."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from dataclasses import dataclass
+from pathlib import Path
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from shadewright.cli.command import Answer
+from shadewright.cli.options import open_bench, setup_from, whole
+from shadewright.cli.stated_joint import add_joint_options, file_stem, mate_in_words, stated_question
+from shadewright.errors import ValueProblem
+
+if TYPE_CHECKING:
+    from shadewright.fit.joint import JointQuestion, Sizing
+    from shadewright.printing import PrintSetup
+    from shadewright.solid.features import Rung, TrialPiece
+
+KINDS = ("thread", "slide", "push")
+_WIDTH = 88
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cost:
+    """What printing the trial takes: all of it on one bed, warmed up once."""
+
+    time_s: float
+    mass_g: float
+    volume_mm3: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trial:
+    """The trial as written.
+
+    Attributes:
+        joint: Which joint.
+        sizing: What calculation alone says.
+        mate: What the rungs are tried with.
+        rungs: What each tries.
+        how_to: How to try it.
+        cost: Time and plastic.
+        file: Where it was written.
+    """
+
+    joint: str
+    sizing: Sizing
+    mate: str
+    rungs: tuple[Rung, ...]
+    how_to: str
+    cost: Cost
+    file: str
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Declare the joint, in a lamp or stated here, and the number of rungs."""
+    parser.epilog = (
+        'Examples: "shadewright trial my-lamp neck" for a joint of a lamp; '
+        '"shadewright trial thread E27 --female" or "shadewright trial slide 40" without one. '
+        'A lamp in a folder called "slide" is written ./slide. Side, feel, mate and settings of a lamp\'s joint '
+        "stand in its lamp.toml."
+    )
+    parser.add_argument("what", metavar="LAMP|KIND", help="a lamp's folder; or thread, slide, push")
+    parser.add_argument("joint", metavar="JOINT|SIZE", help="name of the joint; or nominal size in mm, or a thread")
+    parser.add_argument(
+        "-o", "--output", type=Path, metavar="FILE", help=".3mf to write (default: in the lamp's out/trials, or here)"
+    )
+    parser.add_argument(
+        "--rungs", type=whole, metavar="N", help="how many clearances, 3 to 7 (default: 5; above 20 mm 3)"
+    )
+    parser.add_argument("--flat", action="store_true", help="flat faces: a tongue in a slot")
+    add_joint_options(parser)
+
+
+def run(options: Namespace) -> Answer:
+    """Size the joint, make the piece, write it, and say what each rung is."""
+    from shadewright.fit.size import size_joint
+    from shadewright.solid.trial import trial_for
+    from shadewright.solid.write import write_3mf
+
+    if options.what in KINDS:
+        question, setup, place = _stated(options)
+        sizing = size_joint(question)
+    else:
+        question, sizing, setup, place = _from_lamp(options)
+    target = options.output or place
+    if target.suffix.lower() != ".3mf":
+        raise ValueProblem.of(f"{target.name} is of no kind that holds several solids", "name it .3mf", "-o")
+    piece = trial_for(question, sizing, options.rungs, bed_x=setup.bed_x, bed_y=setup.bed_y)
+    cost = _cost(piece, setup)
+    write_3mf(target, piece.pieces, title=f"Trial for {question.name}")
+    trial = Trial(
+        joint=question.name,
+        sizing=sizing,
+        mate=mate_in_words(question),
+        rungs=piece.rungs,
+        how_to=piece.how_to,
+        cost=cost,
+        file=str(target),
+    )
+    return Answer(data=trial, text=_text(trial, question))
+
+
+def _stated(options: Namespace) -> tuple[JointQuestion, PrintSetup, Path]:
+    from shadewright.catalog.threads import Sex
+
+    if options.what != "slide" and options.flat:
+        raise ValueProblem.of("--flat is for slides", "leave it out")
+    setup = setup_from(options)
+    sex = Sex(options.sex or "female")
+    question = stated_question(
+        options.what, options.joint, sex, options, setup, what="the part", round_faces=not options.flat
+    )
+    return question, setup, Path(f"{file_stem('trial', options.what, options.joint)}.3mf")
+
+
+def _from_lamp(options: Namespace) -> tuple[JointQuestion, Sizing, PrintSetup, Path]:
+    """The joint as the lamp states it; everything that knows lamps stands here."""
+    from shadewright.fit.size import size_joint
+    from shadewright.lamp.read import read_lamp
+    from shadewright.study.questions import question_for, setup_of
+
+    stray = [name for name in ("sex", "feel", "mate", "limits", "liner_wall", "flat") if getattr(options, name)]
+    if stray:
+        option = f"--{options.sex if stray[0] == 'sex' else stray[0].replace('_', '-')}"
+        raise ValueProblem.of(f"{option} cannot be given for a lamp's joint", "write it in the lamp's lamp.toml")
+    read = read_lamp(Path(options.what))
+    with open_bench(options) as bench:
+        question = question_for(read, options.joint, bench)
+        sizing = size_joint(question)
+        setup = setup_of(read, read.lamp.part[sizing.draw_part], bench)
+    return question, sizing, setup, read.folder / "out" / "trials" / f"{file_stem(options.joint)}.3mf"
+
+
+def _cost(piece: TrialPiece, setup: PrintSetup) -> Cost:
+    from shadewright.cli.bars import bars
+    from shadewright.layers.check import PartToPrint, check_part
+
+    with bars() as progress:
+        reports = [check_part(PartToPrint(name=m.name, mesh=m, setup=setup), progress) for m in piece.pieces]
+    return Cost(
+        time_s=sum(report.time_s for report in reports) - setup.warm_up_s * (len(reports) - 1),
+        mass_g=sum(report.mass_g for report in reports),
+        volume_mm3=sum(report.volume for report in reports),
+    )
+
+
+def _text(trial: Trial, question: JointQuestion) -> str:
+    from shadewright.catalog.threads import Sex
+
+    side = Sex(trial.sizing.draw_side)
+    size = "major" if question.thread is not None else "width" if not question.round else "diameter"
+    cost = trial.cost
+    lines = [
+        f"Trial for {trial.joint}: {len(trial.rungs)} rungs, {side} side; mate {trial.mate}",
+        *wrap(f"By calculation {question.feel} in {trial.sizing.chance_wanted:.0%}: {trial.sizing.sentence}.", _WIDTH),
+        "",
+        f"  strokes  digits   {size + ' drawn':<15}  clearance drawn",
+    ]
+    for rung in trial.rungs:
+        hundredths = f"{round(100 * rung.clearance):d}"
+        lines.append(
+            f"  {'|' * rung.number:<7}  {hundredths:>6}   {rung.drawn:>10.2f} mm     {rung.clearance:>+8.2f} mm"
+        )
+    lines += ["", *wrap(trial.how_to, _WIDTH), ""]
+    lines.append(f"About {cost.time_s / 60:.0f} min and {cost.mass_g:.1f} g. Wrote {trial.file}.")
+    return "\n".join(lines)
