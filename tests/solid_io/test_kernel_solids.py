@@ -7,7 +7,7 @@ import pytest
 
 from shadewright.errors import GeometryFailure, ModelProblem, ValueProblem
 from shadewright.solid import kernel
-from shadewright.solid.census import census
+from shadewright.solid.census import census, weld
 from shadewright.solid.mesh import Mesh
 
 
@@ -163,3 +163,18 @@ def test_misuse_is_told_apart_from_our_own_failures():
     with pytest.raises(ValueProblem):
         kernel.box((1, 1, 0))
     assert kernel.difference(box, kernel.box((2, 2, 20))).name == "shade"
+
+
+def test_loose_triangles_are_welded_where_they_are_equal():
+    ball = kernel.revolve(np.array([[0.0, -3], [4, 0], [0, 3]]), segments=16)
+    loose = ball.corners[np.random.default_rng(11).permutation(len(ball.faces))]
+    loose[loose == 0] = -0.0
+    welded = weld(np.concatenate([loose, loose[:1, [0, 0, 1]]]), "ball")
+    assert len(welded.vertices) == len(np.unique(ball.vertices, axis=0))
+    assert (welded.corners == loose + 0.0).all()
+    assert welded.faces[0].tolist() == [0, 1, 2]
+    assert kernel.is_solid(welded) is None
+    fault, surfaces = kernel.examined(welded)
+    assert fault is None
+    assert [surface.volume for surface in surfaces] == pytest.approx([ball.volume])
+    assert kernel.examined(Mesh(welded.vertices, welded.faces[1:])) == ("it is not closed (3 open edges)", ())

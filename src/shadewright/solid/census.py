@@ -68,15 +68,37 @@ def weld(corners: Floats, name: str = "") -> Mesh:
         name: Name of the mesh.
 
     Returns:
-        The mesh; negative zeros have become zeros, and no triangle uses a vertex twice.
+        The mesh, its points numbered as they first appear; negative zeros have become zeros, and no triangle uses a
+        point twice.
     """
     flat = np.ascontiguousarray(corners.reshape(-1, 3) + 0.0)
-    order = np.lexsort(flat.T)
+    if not len(flat):
+        return Mesh(flat, np.zeros((0, 3), np.int32), name)
+    order = _grouping_order(flat)
     ranked = flat[order]
-    fresh = np.concatenate([[True], (ranked[1:] != ranked[:-1]).any(axis=1)]) if len(flat) else np.zeros(0, bool)
+    fresh = np.concatenate([[True], (ranked[1:] != ranked[:-1]).any(axis=1)])
+    first = np.minimum.reduceat(order, np.flatnonzero(fresh))
+    by_appearance = np.argsort(first)
+    number = np.empty(len(first), np.int32)
+    number[by_appearance] = np.arange(len(first), dtype=np.int32)
     index = np.empty(len(flat), np.int32)
-    index[order] = np.cumsum(fresh, dtype=np.int32) - 1
-    return Mesh(ranked[fresh], without_collapsed(index.reshape(-1, 3)), name)
+    index[order] = number[np.cumsum(fresh) - 1]
+    return Mesh(flat[first[by_appearance]], without_collapsed(index.reshape(-1, 3)), name)
+
+
+def _grouping_order(points: Floats) -> np.ndarray:
+    """An order of (n, 3) points in which equal ones stand together: by a hash, or by size should hashes collide."""
+    bits = points.view(np.uint64)
+    mixed = np.zeros(len(points), np.uint64)
+    for column in range(3):
+        mixed = (mixed ^ bits[:, column]) * np.uint64(0x9E3779B97F4A7C15)
+        mixed ^= mixed >> np.uint64(29)
+    order = np.argsort(mixed)
+    same = mixed[order][1:] == mixed[order][:-1]
+    ranked = points[order]
+    if (same & (ranked[1:] != ranked[:-1]).any(axis=1)).any():
+        return np.lexsort(points.T)
+    return order
 
 
 def without_collapsed(faces: Ints) -> Ints:

@@ -167,7 +167,15 @@ def is_solid(mesh: Mesh) -> str | None:
 
     A solid is finite, closed, consistently wound, right side out, and accepted by the mesh kernel.
     """
-    return _array_fault(mesh) or _edge_fault(mesh) or _body_fault(mesh)
+    return _array_fault(mesh) or _edge_fault(mesh) or _body_fault(mesh, _raw(mesh))
+
+
+def examined(mesh: Mesh) -> tuple[str | None, tuple[Mesh, ...]]:
+    """``is_solid`` and, where it is one, ``bodies`` in one go, at half the price."""
+    fault = _array_fault(mesh) or _edge_fault(mesh)
+    solid = None if fault else _raw(mesh)
+    fault = fault or _body_fault(mesh, solid)
+    return fault, () if fault else _taken_apart(solid, mesh.name)
 
 
 def _array_fault(mesh: Mesh) -> str | None:
@@ -189,13 +197,13 @@ def _edge_fault(mesh: Mesh) -> str | None:
     return None
 
 
-def _body_fault(mesh: Mesh) -> str | None:
-    solid = _raw(mesh)
+def _body_fault(mesh: Mesh, solid: Any) -> str | None:
     if solid.status().name != "NoError":
         return f"its surface does not bound a body ({solid.status().name})"
-    if mesh.volume < 0:
-        return f"it is inside out (volume {mesh.volume:.6g} mm³)"
-    if solid.is_empty() or not mesh.volume > 0:
+    volume = mesh.volume
+    if volume < 0:
+        return f"it is inside out (volume {volume:.6g} mm³)"
+    if solid.is_empty() or not volume > 0:
         return "it encloses no volume"
     return None
 
@@ -338,8 +346,12 @@ def bodies(mesh: Mesh) -> tuple[Mesh, ...]:
 
     A hollow is a surface of its own and comes out with negative volume.
     """
-    parts = (_mesh(part, mesh.name, "taking a solid apart") for part in _manifold(mesh).decompose())
-    return tuple(sorted(parts, key=lambda part: -part.volume))
+    return _taken_apart(_manifold(mesh), mesh.name)
+
+
+def _taken_apart(solid: Any, name: str) -> tuple[Mesh, ...]:
+    parts = sorted(solid.decompose(), key=lambda part: -part.volume())
+    return tuple(_mesh(part, name, "taking a solid apart") for part in parts)
 
 
 def hollowed(surfaces: Iterable[Mesh]) -> tuple[list[Mesh], list[Mesh]]:

@@ -125,14 +125,13 @@ def judged(mesh: Mesh) -> tuple[Mesh, int, tuple[str, ...]]:
     Raises:
         ModelProblem: It is not a solid.
     """
-    fault = kernel.is_solid(mesh)
+    fault, surfaces = kernel.examined(mesh)
     rounding: tuple[str, ...] = ()
     if fault and "not closed" in fault:
         mesh, rounding = _rounding_undone(mesh)
-        fault = kernel.is_solid(mesh)
+        fault, surfaces = kernel.examined(mesh)
     if fault:
         refuse(fault, "mend it where it was modelled, or let it be repaired on reading")
-    surfaces = kernel.bodies(mesh)
     outer = [surface for surface in surfaces if surface.volume > 0]
     if len(surfaces) > MOST_BODIES_COMPARED:
         return (
