@@ -145,3 +145,19 @@ def test_both_views_of_a_part_can_share_a_scale() -> None:
     scale = min(part_camera(mesh, view, 240, 180).scale for view in (FROM_ABOVE, FROM_BELOW))
     pictures = [render_part(mesh, view=view, largest_scale=scale, **SMALL) for view in (FROM_ABOVE, FROM_BELOW)]
     assert [picture.scale for picture in pictures] == [scale, scale]
+
+
+def test_where_areas_are_painted_a_spot_on_plain_surface_is_not_pinned() -> None:
+    """A spot just under a thin plate's upper face lies on its painted underside, and shows only from below."""
+    plate = box(40, 40, 0.6).moved(z=20)
+    trouble = np.where(plate.face_vectors[:, 2] < 0, 2, 0).astype(np.uint8)
+    spots = [("under", 20.0, 20.0, 20.0)]
+    seen = [render_part(plate, trouble, view=view, spots=spots, **SMALL).pins for view in (FROM_ABOVE, FROM_BELOW)]
+    assert [len(pins) for pins in seen] == [0, 1]
+
+
+def test_the_ground_keeps_its_exact_colour() -> None:
+    """From below nothing is drawn behind the part, and the page counts on pure white there."""
+    image = pixels(render_part(arm().on_bed(), view=FROM_BELOW, **SMALL))
+    assert (image[0, :] == 255).all()
+    assert (image[-1, 120:] == 255).all()

@@ -87,7 +87,7 @@ def _part(index: int, part: PartStudy, drawings: Drawings) -> dict[str, Any]:
     return {
         "views": [
             _view(part.name, drawn.above, f"Figure {index}a", "from above and in front"),
-            _view(part.name, drawn.below, f"Figure {index}b", "from below, where overhangs are"),
+            _view(part.name, drawn.below, f"Figure {index}b", "from below"),
         ],
         "layers": layer_figure(patches, part.report.height, f"part{index}") if patches else None,
     }

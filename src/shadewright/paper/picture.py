@@ -117,7 +117,7 @@ def render_part(
     _ink_lines(colour, alpha, seen, kind, fine)
     ground = _ground(mesh, camera, background)
     image = _reduce(colour * alpha[..., None]) + ground * (1 - _reduce(alpha[..., None]))
-    png, bar_mm = _finish(image, camera)
+    png, bar_mm = _finish(image, camera, background)
     return Picture(
         png=png,
         width=width,
@@ -127,7 +127,7 @@ def render_part(
         kinds=tuple(
             name for name, k in (("doubtful", DOUBTFUL), ("failing", FAILING), ("bed", BED)) if (kind == k).any()
         ),
-        pins=_pins(spots, fine, seen),
+        pins=_pins(spots, fine, seen, kind, trouble_by_face is not None and bool(trouble_by_face.any())),
     )
 
 
@@ -236,7 +236,7 @@ def bar_length(scale: float, width: int) -> float:
     return float(max(step * power for step in (1, 2, 5) if step * power <= room))
 
 
-def _finish(image: Pixels, camera: Camera) -> tuple[bytes, float]:
+def _finish(image: Pixels, camera: Camera, background: str) -> tuple[bytes, float]:
     """Add the scale bar and pack the PNG."""
     from PIL import Image, ImageDraw, ImageFont
 
@@ -252,22 +252,37 @@ def _finish(image: Pixels, camera: Camera) -> tuple[bytes, float]:
         draw.line([(x, base - tick), (x, base + tick)], fill=palette.INK, width=thick)
     font = ImageFont.load_default(size=size)
     draw.text((left, base - tick - size // 4), f"{bar_mm:g} mm", fill=palette.INK, font=font, anchor="ls")
+    indexed = picture.quantize(colors=256, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
+    colours = indexed.getpalette() or []
+    corner = indexed.getpixel((camera.width - 1, camera.height - 1))
+    if isinstance(corner, int) and picture.getpixel((camera.width - 1, camera.height - 1)) == palette.rgb(background):
+        colours[3 * corner : 3 * corner + 3] = palette.rgb(background)
+        indexed.putpalette(colours)
     packed = io.BytesIO()
-    picture.quantize(colors=256, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE).save(
-        packed, "PNG", optimize=True
-    )
+    indexed.save(packed, "PNG", optimize=True)
     return packed.getvalue(), bar_mm
 
 
-def _pins(spots: Sequence[tuple[str, float, float, float]], camera: Camera, seen: Seen) -> tuple[Pin, ...]:
-    """Keep the spots at whose place and depth something is seen; move labels apart that would cover each other."""
+def _pins(
+    spots: Sequence[tuple[str, float, float, float]],
+    camera: Camera,
+    seen: Seen,
+    kind: npt.NDArray[np.uint8],
+    only_painted: bool,
+) -> tuple[Pin, ...]:
+    """Keep the spots at whose place and depth something is seen, a painted area if there are any on the part.
+
+    Labels that would cover each other are moved apart.
+    """
     labels, places = [], []
     reach = max(camera.height // 100, 2)
     for label, *point in spots:
         column, row, near = camera.project(np.array(point))
         top, left = max(int(row) - reach, 0), max(int(column) - reach, 0)
         window = seen.depth[top : int(row) + reach + 1, left : int(column) + reach + 1]
-        if (np.abs(window - near) <= 2 * reach / camera.scale).any():
+        painted = kind[top : int(row) + reach + 1, left : int(column) + reach + 1] > PART
+        seen_there = np.abs(window - near) <= 2 * reach / camera.scale
+        if (seen_there & (painted | (not only_painted))).any():
             labels.append(label)
             places.append((float(column), float(row)))
     apart = spread(np.array(places).reshape(-1, 2), PIN_SPACE * camera.height)

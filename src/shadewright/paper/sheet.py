@@ -71,7 +71,7 @@ def _pictures(folder: Path, index: int, name: str, drawings: Drawings) -> list[d
     drawn = drawings.parts[name]
     views: tuple[tuple[Picture, str], ...] = (
         (drawn.above, "from above and in front"),
-        (drawn.below, "from below, where overhangs are"),
+        (drawn.below, "from below"),
     )
     told = []
     for number, (picture, place) in enumerate(views):
