@@ -16,7 +16,7 @@ from shadewright.paper.sheet import pdf, write_pdf
 from shadewright.study.result import Study
 
 needs_poppler = pytest.mark.skipif(shutil.which("pdftotext") is None, reason="no pdftotext on this machine")
-HOSTILE = '#panic("no") $x^2$ *b* _i_ @ref <label> \\ #import "@preview/cetz:0.2.0" // /* = head'
+HOSTILE = '#panic("no") $x^2$ *b* _i_ @ref <label> \\ #import "@preview/x:1.0.0" // /* = head'
 
 
 def words(made: bytes, folder: Path) -> str:
@@ -81,7 +81,7 @@ def test_hostile_names_are_literal_text(tmp_path: Path) -> None:
     finding = dataclasses.replace(FINDINGS[0], subject=HOSTILE, sentence=HOSTILE, cure=HOSTILE, source=HOSTILE)
     study = dataclasses.replace(study, findings=(finding,), cautions=(HOSTILE,))
     text = words(pdf(study, draw_study(study, width=80, height=60)), tmp_path)
-    assert text.count('#panic("no") $x^2$ *b* _i_ @ref <label> \\ #import "@preview/cetz:0.2.0" // /*') >= 3
+    assert text.count('#panic("no") $x^2$ *b* _i_ @ref <label> \\ #import "@preview/x:1.0.0" // /*') >= 3
 
 
 def test_control_characters_and_foreign_letters_do_not_stop_the_sheet() -> None:
