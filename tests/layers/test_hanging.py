@@ -128,6 +128,31 @@ def test_round_holes_close_by_themselves_to_6_mm(diameter: float, worst: Verdict
     assert min(verdicts, key=lambda verdict: verdict.rank) is worst
 
 
+@pytest.mark.parametrize("lift", [0.0, 0.03, 0.06, 0.09, 0.12, 0.15, 0.18])
+def test_how_layers_fall_on_a_holes_crown_does_not_change_the_answer(lift: float) -> None:
+    """A cut just below the crown leaves a slit thinner than a line; it closes as it is laid."""
+    block = drilled_block(10)
+    raised = Mesh(
+        np.where(block.vertices[:, 2:] > 0.1, block.vertices + np.array([0, 0, lift]), block.vertices), block.faces
+    )
+
+    assert {spot.verdict for spot in spots_of(raised)} <= {Verdict.DOUBTFUL, Verdict.SOUND}
+    assert sum(spot.trouble is Trouble.OVERHANG for spot in spots_of(raised)) == 1
+
+
+def test_a_roof_that_closes_inward_reaches_from_its_wall_not_from_the_neck_above() -> None:
+    """A cup turned over: 70 degree roof from radius 20 to a neck of radius 8: it reaches 12 mm."""
+    rise = 12 / np.tan(np.radians(70))
+    outer = np.array(
+        [[0, 0], [22, 0], [22, 20], [10, 20 + rise], [10, 40], [8, 40], [8, 20 + rise], [20, 20], [20, 0.0]]
+    )
+    spot = only(spots_of(kernel.revolve(outer[1:])), Trouble.OVERHANG)
+
+    assert spot.reach == pytest.approx(12, abs=0.5)
+    assert spot.measure == pytest.approx(70, abs=0.5)
+    assert spot.verdict is Verdict.FAILING
+
+
 def test_a_table_hangs_under_its_top_and_has_no_islands() -> None:
     spots = spots_of(table())
 

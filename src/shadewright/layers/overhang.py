@@ -17,7 +17,7 @@ import shapely
 from shadewright.findings import Verdict
 from shadewright.layers.bridging import Span, best_span
 from shadewright.layers.cutting import Layers, Region
-from shadewright.layers.plane import farthest, width
+from shadewright.layers.plane import around, farthest, width
 from shadewright.layers.report import Trouble
 from shadewright.layers.unsupported import SEAM, SOUND_ANGLE, Piece, clusters, unsupported
 from shadewright.progress import SILENT, Progress
@@ -33,6 +33,9 @@ SOUND_ROOF = 6.5 / sqrt(2)
 DOUBTFUL_ROOF = 10.0
 SMALL = 5.0
 """Clusters no wider than this are tried for bridging along two directions only [mm]."""
+
+MOST_BELOW = 6
+"""What carries a cluster is looked for in so many of the layers below its pieces, the lowest included."""
 
 FACING = 0.1
 """A facet belongs to a patch when its middle lies within this of it in plan [mm]."""
@@ -166,11 +169,12 @@ def _overhang_verdict(roof: Span, reach: float, steep_reach: float) -> Verdict:
 
 
 def _whole_and_support(whole: Region, cluster: list[Piece], layers: Layers) -> tuple[Region, Region]:
-    """All of a cluster in plan, and what carries it: the cluster's top layer without it."""
+    """All of a cluster in plan, and what carries it: the layers its pieces lie on, where it does not cover them."""
     whole = whole.buffer(SEAM, quad_segs=2)
-    x_low, y_low, x_high, y_high = whole.bounds
-    top = layers.regions[max(piece.layer for piece in cluster)]
-    return whole, shapely.clip_by_rect(top, x_low - 1, y_low - 1, x_high + 1, y_high + 1) - whole
+    lie_on = sorted({piece.layer - 1 for piece in cluster})
+    asked = {lie_on[int(at)] for at in np.linspace(0, len(lie_on) - 1, MOST_BELOW)}
+    below = [around(layers.regions[i], whole.bounds, 1.0) for i in asked]
+    return whole, shapely.union_all([region - whole for region in below])
 
 
 def _joined(found: list[Piece]) -> Region:

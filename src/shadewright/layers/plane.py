@@ -46,6 +46,18 @@ def as_array(regions: Sequence[Region]) -> npt.NDArray[Any]:
     return array
 
 
+def around(region: Region, bounds: Sequence[float], pad: float) -> Region:
+    """The part of a region within ``pad`` of the box ``bounds`` (x_low, y_low, x_high, y_high) [mm].
+
+    Clipping by a rectangle is quick, but where outlines touch it may yield what is no polygon; then it is intersected.
+    """
+    x_low, y_low, x_high, y_high = bounds
+    frame = (x_low - pad, y_low - pad, x_high + pad, y_high + pad)
+    with np.errstate(invalid="ignore"):
+        clipped = shapely.clip_by_rect(region, *frame)
+    return clipped if shapely.is_valid(clipped) else shapely.intersection(region, shapely.box(*frame))
+
+
 def outlines(region: Region) -> tuple[Floats, ...]:
     """All rings of a region as (k, 2) arrays [mm], first point not repeated."""
     rings = shapely.get_rings(as_array(pieces(region))) if not region.is_empty else []
@@ -76,9 +88,9 @@ def farthest(region: Region, support: Region) -> float:
     rim = shapely.segmentize(region, max(width(region) / RIM_STEPS, 0.05))
     inside = [shapely.point_on_surface(region), shapely.centroid(region)]
     inside = [spot for spot in inside if region.covers(spot)]
-    around = shapely.get_coordinates(rim)
-    around = around[:: len(around) // MOST_RIM_POINTS + 1]
-    points = np.concatenate([shapely.points(around), as_array(inside)])
+    spots = shapely.get_coordinates(rim)
+    spots = spots[:: len(spots) // MOST_RIM_POINTS + 1]
+    points = np.concatenate([shapely.points(spots), as_array(inside)])
     return float(shapely.distance(points, support).max())
 
 

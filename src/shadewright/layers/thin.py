@@ -18,7 +18,7 @@ import shapely
 from shadewright.findings import Verdict
 from shadewright.layers.cutting import Layers, Region, pieces
 from shadewright.layers.overhang import Spot
-from shadewright.layers.plane import as_array, in_parallel, offset
+from shadewright.layers.plane import around, as_array, in_parallel, offset
 from shadewright.layers.report import Trouble
 from shadewright.progress import SILENT, Progress, stepping
 from shadewright.solid.mesh import Floats
@@ -86,7 +86,7 @@ def _wall_width(part: Region, region: Region, least: float, length: float) -> fl
 
 def _facing_widths(part: Region, region: Region, least: float) -> tuple[Floats, Floats]:
     """Width of the wall at every edge of its rim that faces another edge, and the lengths of those edges [mm]."""
-    near = shapely.clip_by_rect(region, *part.buffer(2 * least).bounds)
+    near = around(region, part.bounds, 2 * least)
     rim = shapely.segmentize(shapely.simplify(near, 0.005), 2 * least)
     start, end = _edges(rim)
     lengths = np.hypot(*(end - start).T)

@@ -10,7 +10,7 @@ import shapely
 
 from shadewright.layers.bridging import Span, best_span
 from shadewright.layers.cutting import Layers, Region, pieces
-from shadewright.layers.plane import as_array, farthest, in_parallel, offset
+from shadewright.layers.plane import around, as_array, farthest, in_parallel, offset
 from shadewright.progress import SILENT, Progress, stepping
 from shadewright.solid.mesh import Floats
 
@@ -25,6 +25,9 @@ SPECK = 0.02
 
 SEAM = 0.01
 """Bands grow by this [mm] before what carries them is looked for: no sliver between them may pass for support."""
+
+TOUCH = 0.2
+"""Gaps narrower than this close as they are laid [mm]: half a usual line width (common practice, no source)."""
 
 FINE = 0.001
 """Bands are drawn no finer than this [mm]."""
@@ -75,6 +78,8 @@ def unsupported(layers: Layers, progress: Progress = SILENT) -> list[Piece]:
     found: list[Piece] = []
     for place in stepping(progress, "looking for what hangs free", range(len(ask)), len(ask)):
         parts = [part for part in pieces(free[place]) if part.area > SPECK]
+        if len(parts) > 1:
+            parts = [part for part in pieces(_knit(shapely.union_all(parts))) if part.area > SPECK]
         if parts:
             pair = (below[place], here[place])
             found += [_piece(part, pair, ask[place], float(rise[place]), float(reach[place])) for part in parts]
@@ -87,15 +92,22 @@ def _beyond(regions: Floats, carried: Floats) -> Floats:
 
 def _piece(part: Region, pair: tuple[Region, Region], layer: int, rise: float, reach: float) -> Piece:
     near = part.buffer(reach + SLACK, quad_segs=4)
-    around = [bound + pad for bound, pad in zip(near.bounds, (-1, -1, 1, 1), strict=True)]
-    below, here = (shapely.clip_by_rect(region, *around) for region in pair)
+    below, here = (around(region, near.bounds, 1.0) for region in pair)
     if not shapely.dwithin(part, below, reach + SLACK):
         return Piece(layer=layer, band=part, step=reach, angle=90.0, island=True, span=None)
-    band = near & (here - below)
-    band = shapely.MultiPolygon([p for p in pieces(band) if p.intersects(part)]).simplify(FINE)
     step = farthest(part, below)
-    span = best_span(band, here - band.buffer(SEAM, quad_segs=2)) if step > BRIDGE_STEPS * rise else None
+    far = step > BRIDGE_STEPS * rise
+    here = _knit(here) if far else here
+    band = near & (here - below)
+    touching = [p for p in pieces(band) if p.intersects(part)]
+    band = shapely.MultiPolygon(touching).simplify(FINE) if touching else part
+    span = best_span(band, here - band.buffer(SEAM, quad_segs=2)) if far else None
     return Piece(layer=layer, band=band, step=step, angle=degrees(atan2(step, rise)), island=False, span=span)
+
+
+def _knit(region: Region) -> Region:
+    """Close gaps narrower than ``TOUCH``: lines laid so near to one another touch."""
+    return region.buffer(TOUCH / 2, quad_segs=4).buffer(-TOUCH / 2, quad_segs=4)
 
 
 def clusters(found: list[Piece]) -> list[list[Piece]]:

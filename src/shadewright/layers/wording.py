@@ -206,6 +206,7 @@ def _footing_finding(checked: Checked, group: list[Standing], verdict: Verdict) 
     x, y = spot_in(worst.feet)
     what = "a foot" if worst.count == 1 else f"{worst.count} feet together"
     head = f"{what} of {worst.feet.area:.0f} mm²"
+    stands = "stands" if worst.count == 1 else "stand"
     alone = "alone up to height" if worst.joins else "up to the top at"
     many = f" ({len(group)} such)" if len(group) > 1 else ""
     return Finding(
@@ -213,7 +214,7 @@ def _footing_finding(checked: Checked, group: list[Standing], verdict: Verdict) 
         subject=checked.subject,
         verdict=verdict,
         sentence=_sentence(
-            f"{head} stands {alone} {worst.top:.1f} mm{many}; the bed holds {_times(worst.safety)} the nozzle's drag"
+            f"{head} {stands} {alone} {worst.top:.1f} mm{many}; the bed holds {_times(worst.safety)} the nozzle's drag"
         ),
         why=""
         if verdict is Verdict.SOUND
