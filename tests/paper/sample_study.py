@@ -150,6 +150,7 @@ def sizing(  # noqa: PLR0917 (a row of a table)
         chances_today=(*now, (Feel.FIXED, 0.70)) if today else None,
         clearance_today=0.0 if today else None,
         chance_wanted=wanted,
+        chance_settled=wanted,
         shares=(
             Share(name="holes coming out small", mm=0.17, sd=0.06),
             Share(name="the gap a snug feel needs", mm=0.14, sd=0.0),

@@ -8,6 +8,7 @@ from sample_study import FINDINGS, patch, sample_study
 from shadewright.findings import Verdict
 from shadewright.layers.report import Trouble
 from shadewright.paper import wording
+from shadewright.wording import duration, percent
 
 
 @pytest.mark.parametrize(
@@ -23,7 +24,7 @@ from shadewright.paper import wording
     ],
 )
 def test_durations(seconds: float, text: str) -> None:
-    assert wording.duration(seconds) == text
+    assert duration(seconds) == text
 
 
 def test_a_range_of_times_that_reads_the_same_is_one_time() -> None:
@@ -49,7 +50,7 @@ def test_changes_of_size_carry_a_sign_only_when_there_is_one(mm: float, text: st
     ("share", "text"), [(0.84, "84 %"), (0.0, "0 %"), (1.0, "100 %"), (0.001, "< 1 %"), (0.999, "> 99 %")]
 )
 def test_what_is_not_certain_is_not_written_as_certain(share: float, text: str) -> None:
-    assert wording.percent(share) == text
+    assert percent(share) == text
 
 
 def test_heights() -> None:

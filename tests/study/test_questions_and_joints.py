@@ -100,7 +100,7 @@ def test_an_unknown_joint_offers_near_names(tmp_path: Path, bench: Bench) -> Non
 
 
 def answer(tmp_path: Path, bench: Bench, text: str):
-    return study_joint(read_lamp(lamp_folder(tmp_path / "lamp", text)), "fit", bench)
+    return study_joint(read_lamp(lamp_folder(tmp_path / "lamp", text)), "fit", bench, {})
 
 
 def test_a_snug_slide_drawn_without_clearance_fails_and_says_what_to_draw(tmp_path: Path, bench: Bench) -> None:
@@ -120,14 +120,14 @@ def test_a_slide_drawn_as_told_no_longer_fails(tmp_path: Path, bench: Bench) -> 
     again = answer(tmp_path / "again", bench, SLIDE + f"drawn_male = 20.0\ndrawn_female = {first.draw}\n")
 
     assert again.findings[0].verdict in {Verdict.SOUND, Verdict.UNKNOWN}
-    assert again.findings[0].value == pytest.approx(first.chance_wanted, abs=1e-9)
+    assert again.findings[0].value == pytest.approx(100 * first.chance_wanted, abs=0.51)
 
 
 def test_an_unsure_joint_gets_a_trial_shorter_than_its_part(tmp_path: Path, bench: Bench) -> None:
     result = answer(tmp_path, bench, SLIDE)
 
     assert result.findings[0].verdict is Verdict.UNKNOWN
-    assert "shadewright trial LAMP fit" in result.findings[0].cure
+    assert "trials/fit.3mf" in result.findings[0].cure
     assert result.study.trial is not None
     assert 3 <= len(result.study.trial.piece.rungs) <= 7
 

@@ -19,6 +19,7 @@ from shadewright.cli.stated_joint import (
     stated_thread,
 )
 from shadewright.errors import ValueProblem
+from shadewright.wording import percent
 
 if TYPE_CHECKING:
     from shadewright.catalog.threads import Sex, Thread
@@ -301,7 +302,7 @@ def _text(made: Made, options: Namespace) -> str:
 def _chance(sizing: Sizing, options: Namespace) -> str:
     wanted = options.feel or USUAL_FEEL[KINDS[options.what][0]]
     trial = "; a trial print would tell more" if sizing.trial_worth else ""
-    return f"{wanted} in {sizing.chance_wanted:.0%} of prints{trial}"
+    return f"{wanted} in {percent(sizing.chance_wanted)} of prints{trial}"
 
 
 def _block(title: str, text: str) -> list[str]:

@@ -93,6 +93,7 @@ def _summary(read: _Read, report: LayerReport, setup: PrintSetup) -> str:
 
 def _facts(read: _Read, report: LayerReport, setup: PrintSetup) -> list[str]:
     from shadewright.paper import wording
+    from shadewright.wording import duration
 
     size = " x ".join(f"{extent:.2f}" for extent in read.size)
     bodies = "" if read.bodies == 1 else f", {read.bodies} bodies"
@@ -100,7 +101,7 @@ def _facts(read: _Read, report: LayerReport, setup: PrintSetup) -> list[str]:
     facts = [
         f"{size} mm, {report.volume / 1000:.4g} cm³{bodies}; {wording.count_of(report.layers, 'layer')} of "
         f"{setup.layer:g} mm, {setup.plastic.name}, on {setup.printer}",
-        f"about {wording.duration(report.time_s)} ({span}), {wording.mass(report.mass_g)} of plastic; "
+        f"about {duration(report.time_s)} ({span}), {wording.mass(report.mass_g)} of plastic; "
         f"stands on {report.bed_area:.0f} mm²",
         *(f"note: {note}" for note in read.notes),
     ]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from shadewright.cli.command import Answer
 from shadewright.cli.options import add_bench_options, positive, setup_from
 from shadewright.errors import ValueProblem
+from shadewright.wording import percent
 
 if TYPE_CHECKING:
     from shadewright.catalog.threads import Thread
@@ -160,12 +161,12 @@ def _share_lines(shares: tuple[Share, ...]) -> list[str]:
 def _advice(question: JointQuestion, sizing: Sizing) -> str:
     if sizing.trial_worth:
         return (
-            f"Print a trial first: as it stands {question.feel} comes out in only {sizing.chance_wanted:.0%} of "
+            f"Print a trial first: as it stands {question.feel} comes out in only {percent(sizing.chance_wanted)} of "
             "prints, and what a trial shows would raise that."
         )
     if sizing.chance_wanted >= 0.8:
-        return f"No trial needed: {question.feel} in {sizing.chance_wanted:.0%} of prints."
+        return f"No trial needed: {question.feel} in {percent(sizing.chance_wanted)} of prints."
     return (
-        f"A trial would not help much: {question.feel} in {sizing.chance_wanted:.0%} of prints, and the rest is "
+        f"A trial would not help much: {question.feel} in {percent(sizing.chance_wanted)} of prints, and the rest is "
         "scatter from print to print. Ask for a wider feel, or file to fit."
     )

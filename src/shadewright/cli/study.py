@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from shadewright.cli.command import FINDINGS, SOUND, Answer
 from shadewright.cli.options import add_bench_file_option, open_bench
@@ -44,19 +44,22 @@ def run(options: Namespace) -> Answer:
 
 
 def _write(study: Study, out: Path, paper: str, progress: Progress) -> tuple[Path, ...]:
+    from shadewright.paper.drawings import draw_study
     from shadewright.paper.page import write_html
     from shadewright.paper.sheet import write_pdf
     from shadewright.solid.write import write_3mf
 
+    drawings = draw_study(study, progress)
     trials = [joint.trial for joint in study.joints if joint.trial]
     step = progress.start("writing paper and trials", 2 + len(trials))
     written = []
     for trial in trials:
         written.append(write_3mf(out / trial.files[0], trial.piece.pieces, title=f"trial {trial.joint}"))
         step()
-    written.append(write_html(study, out / "study.html"))
+    written.append(write_html(study, out / "study.html", drawings))
     step()
-    written.append(write_pdf(study, out / "sheet.pdf", paper="us-letter" if paper == "letter" else "a4"))
+    size: Literal["a4", "us-letter"] = "us-letter" if paper == "letter" else "a4"
+    written.append(write_pdf(study, out / "sheet.pdf", paper=size, drawings=drawings))
     step()
     return tuple(written)
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from shadewright.cli.command import Answer
 from shadewright.cli.options import positive, whole
 from shadewright.errors import Problem, ValueProblem
+from shadewright.wording import percent
 
 if TYPE_CHECKING:
     from shadewright.naming.readings import ThreadReadings
@@ -152,43 +153,36 @@ def _headline(naming: Naming) -> str:
         return "None of the threads in the tables fits these readings."
     leader = naming.candidates[0]
     if naming.verdict is Verdict.SOUND:
-        return f"{leader.title}, with a chance of {_percent(leader.probability)}."
+        return f"{leader.title}, with a chance of {percent(leader.probability)}."
     if naming.verdict is Verdict.DOUBTFUL:
-        return f"Perhaps {leader.title} ({_percent(leader.probability)}); measure on before relying on it."
+        return f"Perhaps {leader.title} ({percent(leader.probability)}); measure on before relying on it."
     return "Not settled yet: several threads fit these readings."
 
 
 def _table(naming: Naming) -> list[str]:
     """Ranked names with bars, "none of these" in its place, and one line for the rest."""
     shown = [(one.probability, one.title, _sizes(one)) for one in naming.candidates[:_LINES]]
-    miscounted = ", ".join(f"{one.name} {_percent(one.probability)}" for one in naming.miscounts)
+    miscounted = ", ".join(f"{one.name} {percent(one.probability)}" for one in naming.miscounts)
     shown.append((naming.none_probability, "none of these", f"miscounted: {miscounted}" if miscounted else ""))
     shown.sort(key=lambda line: -line[0])
     left = naming.others_probability + sum(one.probability for one in naming.candidates[_LINES:])
     if left >= 0.001:
         shown.append((left, "all others", ""))
     return [
-        f"{_percent(chance):>7}  {_bar(chance):<{_BAR}}  {name:<20}  {sizes}".rstrip() for chance, name, sizes in shown
+        f"{percent(chance):>7}  {_bar(chance):<{_BAR}}  {name:<20}  {sizes}".rstrip() for chance, name, sizes in shown
     ]
 
 
 def _sizes(candidate: Candidate) -> str:
     members = [one for one in candidate.members if one.probability >= 0.05 * candidate.probability]
     if len(members) > 1:
-        return ", ".join(f"{one.name} {_percent(one.probability)}" for one in members)
+        return ", ".join(f"{one.name} {percent(one.probability)}" for one in members)
     one = members[0]
     return f"{one.felt.low:.2f} to {one.felt.high:.2f}, pitch {one.pitch:.3g}"
 
 
 def _bar(chance: float) -> str:
     return "█" * round(_BAR * chance) or "·"
-
-
-def _percent(chance: float) -> str:
-    """Three readings of a percentage: whole, below one in a hundred, or next to certain."""
-    if chance >= 0.995:
-        return "> 99 %"
-    return f"{chance:.0%}".replace("%", " %") if chance >= 0.01 else "< 1 %"
 
 
 def _wrapped(text: str, indent: int = 0) -> list[str]:

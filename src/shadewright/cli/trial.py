@@ -12,6 +12,7 @@ from shadewright.cli.command import Answer
 from shadewright.cli.options import open_bench, setup_from, whole
 from shadewright.cli.stated_joint import add_joint_options, file_stem, mate_in_words, stated_question
 from shadewright.errors import ValueProblem
+from shadewright.wording import percent
 
 if TYPE_CHECKING:
     from shadewright.fit.joint import JointQuestion, Sizing
@@ -152,10 +153,10 @@ def _text(trial: Trial, question: JointQuestion) -> str:
 
     side = Sex(trial.sizing.draw_side)
     size = "major" if question.thread is not None else "width" if not question.round else "diameter"
-    cost = trial.cost
+    cost, chance = trial.cost, percent(trial.sizing.chance_wanted)
     lines = [
         f"Trial for {trial.joint}: {len(trial.rungs)} rungs, {side} side; mate {trial.mate}",
-        *wrap(f"By calculation {question.feel} in {trial.sizing.chance_wanted:.0%}: {trial.sizing.sentence}.", _WIDTH),
+        *wrap(f"By calculation {question.feel} in {chance}: {trial.sizing.sentence}.", _WIDTH),
         "",
         f"  strokes  digits   {size + ' drawn':<15}  clearance drawn",
     ]

@@ -125,6 +125,7 @@ class Sizing:
         chances_today: The same for what is drawn today; None when nothing is drawn.
         clearance_today: Drawn clearance today [mm]; None when nothing is drawn.
         chance_wanted: Chance of the wanted feel at ``draw``.
+        chance_settled: About what it becomes once a trial has shown how this bench prints.
         shares: What makes up the difference, largest first.
         sentence: What to draw and why, e.g. "draw the bore of neck 40.42 mm: ...".
         trial_worth: True when the chance is low enough for a trial print to pay.
@@ -144,6 +145,7 @@ class Sizing:
     chances_today: tuple[tuple[Feel, float], ...] | None
     clearance_today: float | None
     chance_wanted: float
+    chance_settled: float
     shares: tuple[Share, ...]
     sentence: str
     trial_worth: bool

@@ -77,6 +77,7 @@ def size_joint(question: JointQuestion, bounds: FeelBounds | None = None) -> Siz
         chances_today=chances(today.mean, today.normal_sd, known, today.flat) if today else None,
         clearance_today=round(today.clearance, 6) if today else None,
         chance_wanted=wanted,
+        chance_settled=max(settled, wanted),
         shares=shares,
         sentence=sizing_sentence(question, task.sex, draw, shares),
         trial_worth=wanted < TRIAL_BELOW and settled - wanted >= TRIAL_GAIN,

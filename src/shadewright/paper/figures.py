@@ -13,6 +13,7 @@ from shadewright.layers.report import Patch
 from shadewright.paper import palette, wording
 from shadewright.solid.features import TrialPiece
 from shadewright.solid.mesh import Floats, Mesh
+from shadewright.wording import percent
 
 SCREEN_FIGURE, PRINT_FIGURE = "inherit", "Libertinus Serif"
 MOST_ROWS = 7
@@ -45,7 +46,7 @@ def chance_figure(sizing: Sizing, feel: str, font: str = SCREEN_FIGURE) -> Figur
         wanted = name == feel
         fill = palette.SEA if wanted else palette.RULE
         shapes.append(_box(middle - 15, base - high, 30, high, fill))
-        shapes.append(_text(middle, base - high - 5, wording.percent(chance), "middle", bold=wanted))
+        shapes.append(_text(middle, base - high - 5, percent(chance), "middle", bold=wanted))
         shapes.append(_text(middle, base + 14, name, "middle", bold=wanted))
         if wanted:
             shapes.append(_path(f"M{middle - 6} {base + 28}h12l-6 -8z", palette.SEA))
@@ -63,7 +64,7 @@ def chance_figure(sizing: Sizing, feel: str, font: str = SCREEN_FIGURE) -> Figur
 
 
 def _listed(chances: Sequence[tuple[Feel, float]]) -> str:
-    return ", ".join(f"{name} {wording.percent(chance)}" for name, chance in chances)
+    return ", ".join(f"{name} {percent(chance)}" for name, chance in chances)
 
 
 def allowance_figure(sizing: Sizing, font: str = SCREEN_FIGURE) -> Figure:

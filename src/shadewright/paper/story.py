@@ -10,6 +10,7 @@ from shadewright.paper import wording
 from shadewright.paper.drawings import numbered
 from shadewright.printing import PrintSetup, Spread
 from shadewright.study.result import JointStudy, PartStudy, Study
+from shadewright.wording import duration, percent
 
 Plain = dict[str, Any]
 
@@ -76,11 +77,11 @@ def _facts(study: Study) -> list[str]:
     facts = [
         wording.count_of(study.copies, "lamp"),
         f"{wording.count_of(sum(wording.pieces(study, part) for part in study.parts), 'piece')} to print",
-        f"{wording.duration(study.total_time_s)} of printing",
+        f"{duration(study.total_time_s)} of printing",
         f"{wording.mass(study.total_mass_g)} of plastic",
     ]
     if trials:
-        took = wording.duration(sum(trial.time_s for trial in trials))
+        took = duration(sum(trial.time_s for trial in trials))
         facts.append(f"{wording.count_of(len(trials), 'trial')} first, {took}")
     return facts
 
@@ -125,13 +126,13 @@ def _joint(joint: JointStudy, sources: list[str]) -> Plain:
     if sizing is None:
         return told
     today = dict(sizing.chances_today or ())
-    drawn_today = next((wording.percent(chance) for feel, chance in today.items() if feel == joint.feel), "")
+    drawn_today = next((percent(chance) for feel, chance in today.items() if feel == joint.feel), "")
     return told | {
         "draw": wording.size(sizing.draw),
         "feature": wording.feature(joint) + (", major diameter" if joint.thread else ""),
         "owner": sizing.draw_part,
         "allowance": wording.signed(sizing.allowance),
-        "chance": wording.percent(sizing.chance_wanted),
+        "chance": percent(sizing.chance_wanted),
         "today": drawn_today,
         "gap": f"{wording.signed(sizing.gap)} ± {2 * sizing.gap_sd:.2f}",
         "sentence": wording.sentence(sizing.sentence),
@@ -159,7 +160,7 @@ def _part(study: Study, part: PartStudy) -> Plain:
         "notes": [wording.sentence(note) for note in part.model_notes],
         "size": f"{size[0]:.0f} × {size[1]:.0f} × {size[2]:.0f} mm",
         "layers": report.layers,
-        "time": wording.duration(report.time_s),
+        "time": duration(report.time_s),
         "mass": wording.mass(report.mass_g),
         "pieces": wording.count_of(wording.pieces(study, part), "piece"),
         "bed": f"stands on {report.bed_area:.0f} mm²{'' if report.fits_bed else '; it does not fit the bed'}",
@@ -181,7 +182,7 @@ def _trial(joint: JointStudy) -> Plain:
         "joint": joint.name,
         "why": wording.sentence(trial.why),
         "how": wording.sentence(trial.piece.how_to),
-        "time": wording.duration(trial.time_s),
+        "time": duration(trial.time_s),
         "mass": wording.mass(trial.mass_g),
         "files": list(trial.files),
         "rungs": [
@@ -197,14 +198,14 @@ def _prints(study: Study) -> Plain:
             "part": part.name,
             "plastic": part.plastic,
             "pieces": wording.pieces(study, part),
-            "time": wording.duration(part.report.time_s),
+            "time": duration(part.report.time_s),
             "range": wording.duration_range(part.report.time_low_s, part.report.time_high_s),
             "mass": wording.mass(part.report.mass_g),
             "verdict": _verdict(min((f.verdict for f in part.report.findings), key=_rank, default=Verdict.SOUND)),
         }
         for part in study.parts
     ]
-    total = {"time": wording.duration(study.total_time_s), "mass": wording.mass(study.total_mass_g)}
+    total = {"time": duration(study.total_time_s), "mass": wording.mass(study.total_mass_g)}
     return {"rows": rows, "total": total}
 
 
@@ -233,7 +234,7 @@ def _setup_rows(setup: PrintSetup) -> list[tuple[str, str]]:
         ("printer", f"{setup.printer}, {setup.bed_x:g} × {setup.bed_y:g} × {setup.bed_z:g} mm"),
         ("nozzle", f"{setup.nozzle:g} mm, lines {setup.line_width:g} mm wide"),
         ("layers", f"{setup.layer:g} mm, the first {setup.first_layer:g} mm"),
-        ("inside", f"{setup.walls} walls, {setup.skins} skins, {wording.percent(setup.infill)} filled"),
+        ("inside", f"{setup.walls} walls, {setup.skins} skins, {percent(setup.infill)} filled"),
         ("plastic", setup.plastic.name),
         ("an outer wall grows", f"{_spread(habits.outer_growth)} mm"),
         ("a hole shrinks", f"{_spread(habits.hole_shrink)} mm, and {_spread(habits.hole_curl)} mm² over its diameter"),

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from shadewright.findings import Finding, Verdict
 from shadewright.paper import wording
 from shadewright.study.result import Study
+from shadewright.wording import duration
 
 WIDTH = 90
 MOST_SHOWN = 12
@@ -73,7 +74,7 @@ def _trials(study: Study) -> str:
     lines: list[str] = []
     for joint in study.joints:
         if joint.trial:
-            cost = f"{wording.duration(joint.trial.time_s)}, {wording.mass(joint.trial.mass_g)}"
+            cost = f"{duration(joint.trial.time_s)}, {wording.mass(joint.trial.mass_g)}"
             rungs = wording.count_of(len(joint.trial.piece.rungs), "rung")
             lines += _wrapped(f"{joint.name}: {rungs}, {cost}, {', '.join(joint.trial.files)}", "  ")
     return _block("trials to print first", lines)
@@ -82,9 +83,9 @@ def _trials(study: Study) -> str:
 def _prints(study: Study) -> str:
     lines: list[str] = []
     for part in study.parts:
-        each = f"{wording.duration(part.report.time_s)}, {wording.mass(part.report.mass_g)} each"
+        each = f"{duration(part.report.time_s)}, {wording.mass(part.report.mass_g)} each"
         lines += _wrapped(f"{part.name}: {wording.pieces(study, part)} in {part.plastic}, {each}", "  ")
-    total = f"{wording.duration(study.total_time_s)}, {wording.mass(study.total_mass_g)}"
+    total = f"{duration(study.total_time_s)}, {wording.mass(study.total_mass_g)}"
     return _block(f"prints, {total} in all", lines)
 
 

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from shadewright.findings import Finding, Verdict
 from shadewright.layers.report import Patch, Trouble
 from shadewright.study.result import JointStudy, PartStudy, Study
+from shadewright.wording import duration, percent
 
 MARKS = {Verdict.FAILING: "■", Verdict.DOUBTFUL: "▲", Verdict.UNKNOWN: "◇", Verdict.SOUND: "●"}
 """A shape of its own for every verdict; it never stands without the word."""
@@ -25,16 +26,6 @@ ROUND_FEATURES = {
     ("push", "female"): "hole",
 }
 FLAT_FEATURES = {"male": "tongue", "female": "slot"}
-
-
-def duration(seconds: float) -> str:
-    """Write a time as ``45 s``, ``21 min`` or ``1 h 25 min``."""
-    if seconds < 59.5:
-        return f"{seconds:.0f} s"
-    hours, minutes = divmod(round(seconds / 60), 60)
-    if not hours:
-        return f"{minutes} min"
-    return f"{hours} h {minutes} min" if minutes else f"{hours} h"
 
 
 def duration_range(low_s: float, high_s: float) -> str:
@@ -59,14 +50,6 @@ def signed(millimetres: float) -> str:
     """Write a change of size, without its unit: ``+0.42``, ``−0.80``, ``0.00``."""
     text = f"{millimetres:+.2f}".replace("-", "−")
     return "0.00" if text in {"+0.00", "−0.00"} else text
-
-
-def percent(share: float) -> str:
-    """Write a chance as ``84 %``; what is not certain is never written as 0 or 100."""
-    whole = round(100 * share)
-    if whole == 0 and share > 0:
-        return "< 1 %"
-    return "> 99 %" if whole == 100 and share < 1 else f"{whole} %"
 
 
 def heights(low: float, high: float) -> str:

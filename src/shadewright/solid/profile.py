@@ -11,6 +11,7 @@ from shadewright.catalog.threads import Form, Sex, Thread
 from shadewright.errors import ValueProblem, require_positive
 from shadewright.findings import Verdict
 from shadewright.solid.mesh import Floats
+from shadewright.wording import percent
 
 HALF_ANGLE = {Form.V60: 30.0, Form.V55: 27.5, Form.TRAPEZOIDAL30: 15.0, Form.ROUND80: 40.0}
 """Angle between a flank and the plane square to the axis [degrees]; ISO 68-1, ISO 228-1, ISO 2901, DIN 40430."""
@@ -267,14 +268,14 @@ def printable_upright(
             f"less than the {nozzle:g} mm nozzle."
         )
         return Upright(verdict=Verdict.DOUBTFUL, sentence=text, kept=kept, ridge=ridge)
-    text = f"{thread.name} prints upright: {kept:.0%} of its ridge is left at an overhang of {limit:g} degrees."
+    text = f"{thread.name} prints upright: {percent(kept)} of its ridge is left at an overhang of {limit:g} degrees."
     return Upright(verdict=Verdict.SOUND, sentence=text, kept=kept, ridge=ridge)
 
 
 def _upright_failures(thread: Thread, kept: float, layer: float, nozzle: float) -> list[str]:
     failing = []
     if kept < LEAST_KEPT_DEPTH:
-        failing.append(f"only {kept:.0%} of its ridge would be left, {LEAST_KEPT_DEPTH:.0%} is the least")
+        failing.append(f"only {percent(kept)} of its ridge would be left, {percent(LEAST_KEPT_DEPTH)} is the least")
     if thread.pitch < LEAST_LAYERS_PER_PITCH * layer:
         failing.append(f"its pitch of {thread.pitch:g} mm is under {LEAST_LAYERS_PER_PITCH:g} layers of {layer:g} mm")
     if thread.pitch < LEAST_NOZZLES_PER_PITCH * nozzle:

@@ -13,6 +13,7 @@ from shadewright.naming.identify import name_thread
 from shadewright.naming.readings import ThreadReadings
 from shadewright.naming.result import Naming
 from shadewright.study.result import ShoppingLine
+from shadewright.wording import percent
 
 MEASURE_FIRST = "measure first"
 """Words in a row's note that mark dimensions nobody has seen in a document."""
@@ -70,7 +71,7 @@ def _measured(read: ReadLamp, name: str, bought: Bought, stated: str) -> Finding
         code="naming.thread",
         subject=f"bought {name}",
         verdict=naming.verdict if best else Verdict.UNKNOWN,
-        sentence=f"its thread is {best.title} ({best.probability:.0%})" if best else "its thread is in no table",
+        sentence=f"its thread is {best.title} ({percent(best.probability)})" if best else "its thread is in no table",
         why=naming.reason,
         cure=next_step(naming),
         value=best.probability if best else naming.none_probability,
@@ -84,7 +85,7 @@ def _agreement(name: str, naming: Naming, stated: str) -> Finding:
     leader = naming.candidates[0] if naming.candidates and not naming.none_leads else None
     leads = leader is not None and any(member.name == stated for member in leader.members)
     verdict = naming.verdict if leads else Verdict.FAILING if chance < CONTRADICTED else Verdict.DOUBTFUL
-    agrees = f"the readings speak for {stated} with {chance:.0%}"
+    agrees = f"the readings speak for {stated} with {percent(chance)}"
     return Finding(
         code="naming.thread",
         subject=f"bought {name}",
@@ -99,7 +100,7 @@ def _agreement(name: str, naming: Naming, stated: str) -> Finding:
 
 def _disagreement(stated: str, chance: float, naming: Naming) -> str:
     leader = "none of the tables' threads" if naming.none_leads else naming.candidates[0].title
-    return f"the readings give {stated} only {chance:.0%}; {leader} leads"
+    return f"the readings give {stated} only {percent(chance)}; {leader} leads"
 
 
 def next_step(naming: Naming) -> str:

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf
 
 from shadewright.bench.store import Bench
+from shadewright.errors import ValueProblem
 from shadewright.findings import Finding, Verdict
 from shadewright.fit.joint import Feel, JointKind, JointQuestion, Sizing
 from shadewright.fit.questions import SIZED
 from shadewright.fit.size import size_joint
 from shadewright.lamp.read import ReadLamp
-from shadewright.layers.check import PartToPrint, check_part
-from shadewright.solid.features import TrialPiece
+from shadewright.layers.costing import print_cost
 from shadewright.solid.trial import trial_for
 from shadewright.study.questions import question_for, setup_of, thread_of
 from shadewright.study.result import JointStudy, TrialPlan
+from shadewright.wording import duration, percent
 
 SURE = 0.80
 """Chance of the wanted feel from which a joint is called sound; common practice, no source."""
@@ -22,7 +25,13 @@ GOOD_SHARE = 0.85
 """Today's drawing passes when it reaches this share of the best reachable chance; common practice, no source."""
 POOR_SHARE = 0.50
 """Below this share it is called failing; common practice, no source."""
-RULE = "chance of the wanted feel: 80 % and more is sound; half of what is reachable or less is failing (our rule)"
+RULE = (
+    "as-printed model and boundaries of feel (common practice, no source); 80 % and more is sound, under half of what "
+    "can be reached is failing (our rule)"
+)
+RUNG_COUNTS = (5, 3)
+TRIAL_SHARE = 0.4
+"""A trial with more rungs must stay under this share of the part's printing time; our rule."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,42 +42,62 @@ class JointAnswer:
     findings: tuple[Finding, ...]
 
 
-def study_joint(read: ReadLamp, name: str, bench: Bench) -> JointAnswer:
-    """Size the joint ``name`` and judge what is drawn today; kinds without a calculation become ``unknown``."""
+def study_joint(read: ReadLamp, name: str, bench: Bench, part_times: Mapping[str, float]) -> JointAnswer:
+    """Size the joint ``name`` and judge what is drawn today; kinds without a calculation become ``unknown``.
+
+    Args:
+        read: The lamp.
+        name: Its joint.
+        bench: Whose habits to use.
+        part_times: Printing time of every part [s]; a trial is kept well below that of the part it spares.
+    """
     joint = read.lamp.joint[name]
     if joint.kind not in SIZED:
         return JointAnswer(_stated(read, name, None, None), (_not_sized(name, joint.kind),))
     question = question_for(read, name, bench)
     sizing = size_joint(question)
-    finding = judge(question, sizing)
-    trial = plan_trial(read, question, sizing, bench) if sizing.trial_worth else None
-    return JointAnswer(_stated(read, name, sizing, trial), (finding,))
+    trial = None
+    if sizing.trial_worth:
+        trial = plan_trial(read, question, sizing, bench, part_times.get(sizing.draw_part, inf))
+    return JointAnswer(_stated(read, name, sizing, trial), (judge(question, sizing, trial),))
 
 
-def judge(question: JointQuestion, sizing: Sizing) -> Finding:
+def judge(question: JointQuestion, sizing: Sizing, trial: TrialPlan | None) -> Finding:
     """The verdict on one joint: what is drawn today against the best that can be drawn.
 
     Both chances come from the same model, so an imprecise bench cannot make a good drawing look bad: the drawing
     is judged by the share of the reachable chance it attains, and only then by the chance itself.
     """
-    wanted = question.feel
-    today = _chance(sizing.chances_today, wanted)
+    today = _chance(sizing.chances_today, question.feel)
     if today is not None and today < GOOD_SHARE * sizing.chance_wanted:
         return _redraw(question, sizing, today)
     chance = sizing.chance_wanted if today is None else today
     sound = chance >= SURE
-    trial = f"print the trial for this joint (shadewright trial LAMP {question.name}) before the part"
+    cure = "" if sound else _settle(sizing, trial)
     return Finding(
         code="fit.joint",
         subject=f"joint {question.name}",
-        verdict=Verdict.SOUND if sound else Verdict.UNKNOWN,
+        verdict=Verdict.SOUND if sound else Verdict.UNKNOWN if trial else Verdict.DOUBTFUL,
         sentence=_sentence(question, sizing, today, chance),
-        why="" if sound else "this bench has not been measured closely enough to be surer",
-        cure="" if sound else trial,
-        value=chance,
-        limit=SURE,
-        source=f"{sizing.source}; {RULE}",
+        why="" if sound else _why_unsure(sizing),
+        cure=cure,
+        value=round(100 * chance),
+        limit=100 * SURE,
+        unit="%",
+        source=RULE,
     )
+
+
+def _settle(sizing: Sizing, trial: TrialPlan | None) -> str:
+    if trial is None:
+        return "more calculation or trials would not help; print it, and rework it by hand if it must be"
+    return f"print its trial first ({duration(trial.time_s)}, {trial.files[0]}): it lifts that to about " + percent(
+        sizing.chance_settled
+    )
+
+
+def _why_unsure(sizing: Sizing) -> str:
+    return f"the gap after printing is known to ±{2 * sizing.gap_sd:.2f} mm only"
 
 
 def _redraw(question: JointQuestion, sizing: Sizing, today: float) -> Finding:
@@ -81,22 +110,23 @@ def _redraw(question: JointQuestion, sizing: Sizing, today: float) -> Finding:
         code="fit.joint",
         subject=f"joint {question.name}",
         verdict=Verdict.FAILING if failing else Verdict.DOUBTFUL,
-        sentence=f"as drawn it comes out {question.feel} in {today:.0%} of prints; {likely[0]} is likelier "
-        f"({likely[1]:.0%})",
+        sentence=f"as drawn it comes out {question.feel} in {percent(today)} of prints; {likely[0]} is likelier "
+        f"({percent(likely[1])})",
         why=f"the models leave {sizing.clearance_today:.2f} mm on the diameter and this bench wants "
         f"{sizing.clearance_drawn:.2f} mm",
         cure=f"draw {sizing.draw_part} {sizing.draw:.2f} mm, {abs(change):.2f} mm {direction} than now: "
-        f"{question.feel} in {sizing.chance_wanted:.0%}",
-        value=today,
-        limit=GOOD_SHARE * sizing.chance_wanted,
-        source=f"{sizing.source}; {RULE}",
+        f"{question.feel} in {percent(sizing.chance_wanted)}",
+        value=round(100 * today),
+        limit=round(100 * GOOD_SHARE * sizing.chance_wanted),
+        unit="%",
+        source=RULE,
     )
 
 
 def _sentence(question: JointQuestion, sizing: Sizing, today: float | None, chance: float) -> str:
     if today is None:
-        return f"{sizing.sentence.rstrip('.')}: {question.feel} in {chance:.0%} of prints"
-    return f"as drawn it comes out {question.feel} in {chance:.0%} of prints"
+        return f"{sizing.sentence.rstrip('.')}: {question.feel} in {percent(chance)} of prints"
+    return f"as drawn it comes out {question.feel} in {percent(chance)} of prints"
 
 
 def _chance(chances: tuple[tuple[Feel, float], ...] | None, feel: Feel) -> float | None:
@@ -113,33 +143,33 @@ def _not_sized(name: str, kind: JointKind) -> Finding:
     )
 
 
-def plan_trial(read: ReadLamp, question: JointQuestion, sizing: Sizing, bench: Bench) -> TrialPlan:
-    """The trial piece for a sized joint, with what it costs to print on the plastic of the side that is drawn."""
+def plan_trial(
+    read: ReadLamp, question: JointQuestion, sizing: Sizing, bench: Bench, part_time_s: float
+) -> TrialPlan | None:
+    """The trial piece for a sized joint: as many rungs as stay well under the part's own printing time.
+
+    None when not even the smallest piece fits the bed.
+    """
     setup = setup_of(read, read.lamp.part[sizing.draw_part], bench)
-    piece = trial_for(question, sizing, bed_x=setup.bed_x, bed_y=setup.bed_y)
-    reports = [check_part(PartToPrint(name=mesh.name, mesh=mesh, setup=setup)) for mesh in piece.pieces]
-    together = sum(report.time_s for report in reports) - setup.warm_up_s * (len(reports) - 1)
-    return TrialPlan(
-        joint=question.name,
-        why=_why_trial(question, sizing),
-        piece=piece,
-        files=trial_files(question.name, piece),
-        time_s=together,
-        mass_g=sum(report.mass_g for report in reports),
-    )
-
-
-def trial_files(joint: str, piece: TrialPiece) -> tuple[str, ...]:
-    """Names of the files a trial is written to, inside the output folder: one, with every piece in it."""
-    del piece
-    return (f"trials/{joint}.3mf",)
-
-
-def _why_trial(question: JointQuestion, sizing: Sizing) -> str:
-    return (
-        f"by calculation {question.feel} in {sizing.chance_wanted:.0%}; the true gap is known to "
-        f"±{2 * sizing.gap_sd:.2f} mm"
-    )
+    plan = None
+    for rungs in RUNG_COUNTS:
+        try:
+            piece = trial_for(question, sizing, rungs, bed_x=setup.bed_x, bed_y=setup.bed_y)
+        except ValueProblem:
+            continue
+        cost = print_cost(piece.pieces, setup)
+        plan = TrialPlan(
+            joint=question.name,
+            why=f"by calculation {question.feel} in {percent(sizing.chance_wanted)}, after it in about "
+            f"{percent(sizing.chance_settled)}",
+            piece=piece,
+            files=(f"trials/{question.name}.3mf",),
+            time_s=cost.time_s,
+            mass_g=cost.mass_g,
+        )
+        if cost.time_s <= TRIAL_SHARE * part_time_s:
+            break
+    return plan
 
 
 def _stated(read: ReadLamp, name: str, sizing: Sizing | None, trial: TrialPlan | None) -> JointStudy:
@@ -156,4 +186,5 @@ def _stated(read: ReadLamp, name: str, sizing: Sizing | None, trial: TrialPlan |
         sizing=sizing,
         trial=trial,
         note=joint.note,
+        round=joint.round,
     )

@@ -31,7 +31,7 @@ def run_study(read: ReadLamp, bench: Bench, progress: Progress = SILENT) -> Stud
     """
     require_on_bench(read, [card.name for card in bench.printers()], [card.name for card in bench.plastics()])
     parts = _parts(read, bench, progress)
-    joints = _joints(read, bench, progress)
+    joints = _joints(read, bench, parts, progress)
     findings = [finding for part in parts for finding in part.findings]
     findings += [finding for joint in joints for finding in joint.findings]
     findings += study_bought(read)
@@ -67,12 +67,13 @@ def _parts(read: ReadLamp, bench: Bench, progress: Progress) -> list[PartAnswer]
     return [study_part(read, name, model, bench, progress) for name, model in models.items()]
 
 
-def _joints(read: ReadLamp, bench: Bench, progress: Progress) -> list[JointAnswer]:
+def _joints(read: ReadLamp, bench: Bench, parts: list[PartAnswer], progress: Progress) -> list[JointAnswer]:
     problems: list[UserError] = []
     answers: list[JointAnswer] = []
+    times = {part.study.name: part.study.report.time_s for part in parts}
     for name in stepping(progress, "sizing joints", read.lamp.joint, len(read.lamp.joint)):
         try:
-            answers.append(study_joint(read, name, bench))
+            answers.append(study_joint(read, name, bench, times))
         except UserError as error:
             problems.append(error)
     _raise_all(problems)
