@@ -104,7 +104,7 @@ def mate_in_words(question: JointQuestion) -> str:
     """What the printed side meets, and of which size."""
     mate = question.male if question.draw == "female" else question.female
     if mate.bought is None:
-        return f"printed alike, drawn at its nominal {question.nominal:g} mm"
+        return f"printed too, drawn {mate.drawn or question.nominal:g} mm"
     felt = "" if question.thread is None else " outside" if question.draw == "female" else " inside"
     return f"bought, {mate.bought.low:.2f} to {mate.bought.high:.2f} mm{felt}"
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from itertools import pairwise
 
 import numpy as np
 
@@ -12,7 +11,7 @@ from shadewright.catalog.threads import Sex
 from shadewright.errors import GeometryFailure, ValueProblem
 from shadewright.solid import kernel
 from shadewright.solid.features import ThreadShape
-from shadewright.solid.mesh import Floats, Ints, Mesh
+from shadewright.solid.mesh import Ints, Mesh
 from shadewright.solid.profile import Profile
 from shadewright.solid.thread_section import Section, expected_volume, section
 
@@ -115,7 +114,11 @@ def _stud(made: Section, chord: float) -> Mesh:
 
 def _hollow(made: Section, chord: float) -> Mesh:
     """The empty space of a female thread, chamfers included, reaching a hair past both ends."""
-    tools = [_rod(made.profile, -OVERRUN, made.length + OVERRUN, chord)]
+    rod = _rod(made.profile, -OVERRUN, made.length + OVERRUN, chord)
+    around = kernel.cylinder(made.length + 2 * OVERRUN, made.profile.greatest + 1, segments=12, fit="outside").moved(
+        z=-OVERRUN
+    )
+    tools = [kernel.intersection(rod, around)]
     tip = made.profile.least - OVERRUN
     for at_top, slope in ((False, made.low_slope), (True, made.high_slope)):
         if not slope:
@@ -138,42 +141,46 @@ def _distinct(points: list[list[float]]) -> list[list[float]]:
 
 
 def _rod(form: Profile, low: float, high: float, chord: float) -> Mesh:
-    """Endless thread between two heights, its facets laid along the helix.
+    """Endless thread that covers ``low`` to ``high``, with ragged ends beyond them.
 
-    At height z and angle t the radius is that of the profile at z - pitch * t / (2 pi): a right-handed thread.
-    Every corner of the profile is a helix of the mesh, and the radius is scaled so that the volume is exact.
+    At height z and angle t the radius is that of the profile at z - pitch * t / (2 pi): a right-handed thread. All
+    points lie in half planes through the axis, so every facet has an edge with the slope of the true profile, and none
+    overhangs by more than the profile does. The radius is scaled so that sections have the exact area.
     """
-    turn = kernel.segments_for(form.greatest, chord)
-    phase = _subdivided(form.z, form.pitch / turn)[::-1]  # falling, so that the angle rises
-    angle = 2 * np.pi * (1 - phase / form.pitch)
-    angle, radius = angle[:-1], form.at(phase)[:-1]
-    rows = max(2, math.ceil((high - low) / form.pitch * turn) + 1)
-    z = np.linspace(low, high, rows)
-    theta = angle[None, :] + 2 * np.pi * z[:, None] / form.pitch
-    sides = np.stack(
-        [radius * np.cos(theta), radius * np.sin(theta), np.broadcast_to(z[:, None], theta.shape)], axis=2
-    ).reshape(-1, 3)
-    vertices = np.vstack([sides, [[0, 0, low], [0, 0, high]]])
-    mesh = Mesh(vertices, _grid_faces(rows, len(angle)))
-    wider = math.sqrt(np.pi * form.mean_square * (high - low) / mesh.volume)
-    return Mesh(vertices * np.array([wider, wider, 1.0]), mesh.faces)
+    columns = kernel.segments_for(form.greatest, chord)
+    first, last = math.floor(low / form.pitch) - 1, math.ceil(high / form.pitch)
+    per_turn = len(form.z) - 1
+    rows = (last - first) * per_turn
+    level = np.arange(rows + per_turn + 1)
+    phase = form.z[level % per_turn] + form.pitch * (first + level // per_turn)
+    radius = form.r[level % per_turn]
+    angle = 2 * np.pi * np.arange(columns) / columns
+    chains = []
+    for column, t in enumerate(angle):
+        count = rows + 1 if column else len(level)
+        r, z = radius[:count], phase[:count] + form.pitch * t / (2 * np.pi)
+        chains.append(np.column_stack([r * math.cos(t), r * math.sin(t), z]))
+    ends = [[0, 0, first * form.pitch], [0, 0, (last + 1) * form.pitch]]
+    mesh = Mesh(np.vstack([*chains, ends]), _helical_faces(rows, per_turn, columns))
+    heights = low + (np.arange(4) + 0.5) / 4 * form.pitch / columns  # the mesh repeats after one column's rise
+    area = float(np.mean([kernel.area(figure) for figure in kernel.sections(mesh, heights)]))
+    wider = math.sqrt(np.pi * form.mean_square / area)
+    return Mesh(mesh.vertices * np.array([wider, wider, 1.0]), mesh.faces)
 
 
-def _grid_faces(rows: int, columns: int) -> Ints:
-    """Triangles of a closed tube of ``rows`` rings, and fans over both ends; the ends' middles come last."""
-    i, j = np.meshgrid(np.arange(rows - 1), np.arange(columns), indexing="ij")
-    here, right = (i * columns + j).ravel(), (i * columns + (j + 1) % columns).ravel()
-    above, across = here + columns, right + columns
-    around = np.arange(columns)
-    after = (around + 1) % columns
-    last = (rows - 1) * columns
-    bottom = np.column_stack([np.full(columns, rows * columns), after, around])
-    top = np.column_stack([np.full(columns, rows * columns + 1), last + around, last + after])
-    sides = [np.column_stack([here, right, above]), np.column_stack([right, across, above])]
-    return np.vstack([*sides, bottom, top]).astype(np.int32)
+def _helical_faces(rows: int, per_turn: int, columns: int) -> Ints:
+    """Triangles between neighbouring columns, and fans over the ragged ends, whose middles are the last two points.
 
-
-def _subdivided(z: Floats, step: float) -> Floats:
-    """Add heights so that no two neighbours are further apart than ``step``."""
-    pieces = [np.linspace(a, b, max(1, math.ceil((b - a) / step - 1e-9)) + 1)[:-1] for a, b in pairwise(z.tolist())]
-    return np.concatenate([*pieces, z[-1:]])
+    The first column runs one turn higher than the others: the last one joins it a turn further up.
+    """
+    start = np.concatenate([[0], rows + per_turn + 1 + (rows + 1) * np.arange(columns - 1), [per_turn]])
+    total = int(start[columns - 1]) + rows + 1
+    i, k = np.meshgrid(np.arange(rows), np.arange(columns), indexing="ij")
+    here, right = (start[k] + i).ravel(), (start[k + 1] + i).ravel()
+    faces = [np.column_stack([here, right, here + 1]), np.column_stack([right, right + 1, here + 1])]
+    for middle, row in ((total, 0), (total + 1, rows)):
+        loop = np.concatenate([start[:-1] + row, row + np.arange(per_turn, 0, -1)])
+        after = np.roll(loop, -1)
+        fan = (after, loop) if row == 0 else (loop, after)
+        faces.append(np.column_stack([np.full(len(loop), middle), *fan]))
+    return np.vstack(faces).astype(np.int32)

@@ -24,7 +24,7 @@ FLAT_WALL = 2.2  # of a channel, floor included [mm]: the label stays below the 
 CHORD = 0.02
 GRIP_HEIGHT = 2.4  # of a gauge's flange [mm]
 GRIP = 2.0  # how far it stands out [mm]
-LINER_HEIGHT = 8.0  # of a thin sleeve, which has no flange: that would keep it from bending [mm]
+LINER_HEIGHT = 5.0  # of a thin sleeve, which has no flange: that would keep it from bending [mm]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
