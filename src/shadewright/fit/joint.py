@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from shadewright.catalog.threads import Limits, Thread
+from shadewright.findings import Finding
 from shadewright.printing import AsPrinted
 
 
@@ -21,7 +22,7 @@ class Feel(StrEnum):
 
 
 class JointKind(StrEnum):
-    """Where two things meet; snap, pivot, seat and twist are read from lamp.toml and sized later."""
+    """Where two things meet."""
 
     THREAD = "thread"
     SLIDE = "slide"
@@ -30,6 +31,8 @@ class JointKind(StrEnum):
     PIVOT = "pivot"
     SEAT = "seat"
     TWIST = "twist"
+    POCKET = "pocket"  # for a captive nut, a heat-set insert or a magnet
+    CHANNEL = "channel"  # for a cord: open groove with cover, or passage with a place for a bought cord grip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,3 +153,41 @@ class Sizing:
     sentence: str
     trial_worth: bool
     source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draw:
+    """One dimension to draw, for joints that have several.
+
+    Attributes:
+        what: The feature: ``arm thickness``, ``pocket across flats``.
+        part: Whose model takes it.
+        size: What to draw [mm, or ``unit``].
+        why: Reason in a few words, with its number.
+        unit: ``mm`` unless said otherwise.
+    """
+
+    what: str
+    part: str
+    size: float
+    why: str
+    unit: str = "mm"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KindSizing:
+    """What sizing a joint of several dimensions yields.
+
+    Attributes:
+        joint: Name of the joint.
+        kind: Which kind.
+        draws: Everything to draw, most important first.
+        findings: What is to be said of it, at least one.
+        trial_worth: True when a trial print would tell more than the calculation.
+    """
+
+    joint: str
+    kind: JointKind
+    draws: tuple[Draw, ...]
+    findings: tuple[Finding, ...]
+    trial_worth: bool

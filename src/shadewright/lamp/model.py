@@ -5,22 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from shadewright.fit.joint import Feel, JointKind
-
-Millimetres = Annotated[float, Field(gt=0, le=2000, allow_inf_nan=False)]
-"""A length in a home-made lamp: above 0, at most 2 m."""
-
-
-Written = Field(strict=False)
-"""Marks values that are text in the file and something narrower here: a path, a word from a list."""
-
-
-class Stated(BaseModel):
-    """Base of everything in ``lamp.toml``: unknown keys are refused, values never change."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+from shadewright.lamp.fixed import ChannelDetails, PocketDetails, SeatDetails
+from shadewright.lamp.moving import PivotDetails, SnapDetails, TwistDetails
+from shadewright.lamp.stated import Millimetres, Stated, Written
 
 
 class LampHead(Stated):
@@ -122,6 +112,12 @@ class Joint(Stated):
     facets_female: int | None = Field(default=None, ge=3, le=10_000)
     on_bed: list[Literal["male", "female"]] = Field(default_factory=list)
     liner_wall: Annotated[float, Field(gt=0, le=20)] | None = None
+    snap: SnapDetails | None = None
+    twist: TwistDetails | None = None
+    pivot: PivotDetails | None = None
+    pocket: PocketDetails | None = None
+    seat: SeatDetails | None = None
+    channel: ChannelDetails | None = None
     count: int = Field(default=1, ge=1, le=500)
     note: str = ""
 

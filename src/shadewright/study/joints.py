@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 
 from shadewright.bench.store import Bench
@@ -15,6 +15,7 @@ from shadewright.fit.size import size_joint
 from shadewright.lamp.read import ReadLamp
 from shadewright.layers.costing import print_cost
 from shadewright.solid.trial import trial_for
+from shadewright.study.kinds import SIZERS
 from shadewright.study.questions import question_for, setup_of, thread_of
 from shadewright.study.result import JointStudy, TrialPlan
 from shadewright.wording import duration, percent
@@ -52,6 +53,9 @@ def study_joint(read: ReadLamp, name: str, bench: Bench, part_times: Mapping[str
         part_times: Printing time of every part [s]; a trial is kept well below that of the part it spares.
     """
     joint = read.lamp.joint[name]
+    if joint.kind in SIZERS:
+        made = SIZERS[joint.kind](read, name, bench)
+        return JointAnswer(replace(_stated(read, name, None, None), draws=made.draws), made.findings)
     if joint.kind not in SIZED:
         return JointAnswer(_stated(read, name, None, None), (_not_sized(name, joint.kind),))
     question = question_for(read, name, bench)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any, cast
 
 from shadewright.findings import Finding, Verdict
-from shadewright.fit.joint import Sizing
+from shadewright.fit.joint import Draw, Sizing
 from shadewright.layers.report import LayerReport
 from shadewright.plain import plain
 from shadewright.printing import PrintSetup
@@ -42,7 +42,10 @@ class TrialPlan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JointStudy:
-    """One joint: what the maker stated, the sizing (None for kinds not sized yet), and the trial if one pays."""
+    """One joint: what the maker stated, and what comes of it.
+
+    ``sizing`` answers thread, slide and push joints; ``draws`` lists what to draw for the kinds of several dimensions.
+    """
 
     name: str
     kind: str
@@ -55,6 +58,7 @@ class JointStudy:
     trial: TrialPlan | None
     note: str = ""
     round: bool = True
+    draws: tuple[Draw, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
