@@ -227,13 +227,20 @@ def _rectangle(length: float, width: float) -> Floats:
 
 def _key(key: Key) -> Recipe:
     lead, half, side = key.lead_in, key.length / 2, key.width / 2
-    if min(key.length / 2, key.width, key.height) < 2 * lead + 0.4:
+    if min(key.length, key.width) < 3 * lead or key.height < 2 * lead + 0.4:
         raise ValueProblem.of(f"a lead-in of {lead:g} mm leaves nothing of the key", "make it smaller")
-    corners = [(half - lead, -side), (half, lead - side), (half, side - lead), (half - lead, side)]
-    plan = np.array(corners + [(-x, -y) for x, y in corners])
-    inset = plan - np.column_stack([np.sign(plan[:, 0]) * lead, np.sign(plan[:, 1]) * lead])
+    plan = _octagon(half, side, lead, 0.0)
+    inset = _octagon(half, side, lead, lead)
     levels = [(0.0, inset), (lead, plan), (key.height - lead, plan), (key.height, inset)]
     return Recipe(name="key", bodies=(_stack(levels),))
+
+
+def _octagon(half: float, side: float, cut: float, inset: float) -> Floats:
+    """Rectangle with corners cut by ``cut`` at 45 degrees, all eight edges moved inward by ``inset``."""
+    short = inset * (math.sqrt(2) - 1)
+    x, y = half - inset, side - inset
+    corners = [(half - cut - short, -y), (x, cut + short - side), (x, side - cut - short), (half - cut - short, y)]
+    return np.array(corners + [(-x, -y) for x, y in corners])
 
 
 def _keyway(way: Keyway) -> Recipe:

@@ -33,7 +33,7 @@ VOLUME_TOLERANCE = 0.005
 SECONDS = 30
 
 
-def write_thread_step(path: Path, shape: ThreadShape, seconds: int = SECONDS) -> Path:
+def write_thread_step(path: Path, shape: ThreadShape, seconds: float = SECONDS) -> Path:
     """Write a threaded solid as STEP, made and re-read in a process of its own.
 
     Args:
@@ -60,7 +60,7 @@ def write_thread_step(path: Path, shape: ThreadShape, seconds: int = SECONDS) ->
                 run = subprocess.run(command, capture_output=True, text=True, timeout=seconds, check=False)
             except subprocess.TimeoutExpired:
                 raise ValueProblem.of(
-                    f"{name} of {made.length:g} mm takes longer than {seconds} s as STEP",
+                    f"{name} of {made.length:g} mm takes longer than {seconds:g} s as STEP",
                     "make it shorter, or write 3MF or STL",
                 ) from None
             if run.returncode:
