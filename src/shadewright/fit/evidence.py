@@ -57,6 +57,8 @@ class TriedTrial:
         rung_side: ``male`` or ``female``.
         mate_drawn: Drawn size of the other side [mm]; None when it was bought.
         rungs: The rungs that were tried.
+        printer, nozzle, plastic: The pair the rungs were printed with, as in ``PairEvidence``.
+        mate_plastic: Plastic of a printed other side, same printer and nozzle; None when it was bought.
     """
 
     name: str
@@ -64,6 +66,10 @@ class TriedTrial:
     rung_side: str
     mate_drawn: float | None
     rungs: tuple[TriedRung, ...]
+    printer: str = ""
+    nozzle: float = 0.4
+    plastic: str = ""
+    mate_plastic: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
