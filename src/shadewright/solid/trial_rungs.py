@@ -56,7 +56,7 @@ def gauge_body(shape: TrialShape) -> Body:
         if shape.liner_wall is not None:
             return _liner(shape.mate, shape.liner_wall)
         return _male(shape, shape.mate, flange=GRIP, flange_height=GRIP_HEIGHT)
-    return _female(shape, shape.mate, _ring_wall(shape.mate) + 1.5)
+    return _female(shape, shape.mate, max(2.4, _ring_wall(shape.mate)))
 
 
 def thread_length(thread: Thread) -> float:
