@@ -122,8 +122,8 @@ source = "stated"
     [
         (
             "bench = 1",
-            "bench = 2",
-            "b.toml: this bench text has layout 2, and this program reads 1; update shadewright.",
+            "bench = 3",
+            "b.toml: this bench text has layout 3, and this program reads 1 to 2; update shadewright.",
         ),
         ("bench = 1\n", "", "b.toml: bench is missing; add bench = ...."),
         ("speed_mm_s", "sped_mm_s", "b.toml, [printer.attic]: speed_mm_s is missing; add speed_mm_s = ...."),

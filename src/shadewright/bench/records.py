@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass, fields
 
 from shadewright.errors import ValueProblem, require_positive
-from shadewright.fit.joint import Feel, JointKind
+from shadewright.fit.evidence import FeatureReading
+from shadewright.fit.joint import Feel, JointKind, JointQuestion
 from shadewright.printing import AsPrinted, Plastic, Spread
 
 BUILT_IN = "built-in"
@@ -108,12 +109,16 @@ class PlasticCard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HabitCard:
-    """How one printer, nozzle and plastic print, as measured on this bench."""
+    """How one printer, nozzle and plastic print.
+
+    ``learned`` habits come from the bench's own readings and trials, and are learned anew with each of them.
+    """
 
     printer: str
     nozzle: float
     plastic: str
     habits: AsPrinted
+    learned: bool = False
 
     def __post_init__(self) -> None:
         require_nozzle(self.nozzle, f"habits of {self.printer} in {self.plastic}")
@@ -147,7 +152,21 @@ class RungRecord:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrialRecord:
-    """One printed trial; ``name`` tells it from all others, ``made_on`` is a date like 2025-03-09."""
+    """One printed trial.
+
+    Attributes:
+        name: Tells it from all others.
+        lamp: Name of the lamp's folder; empty for a joint of no lamp.
+        joint: Name of the joint.
+        kind: Its kind.
+        printer, nozzle, plastic: What the rungs were printed with.
+        made_on: Date like 2025-03-09.
+        rungs: What was tried.
+        question: The joint as it was asked; None when only the rungs are known.
+        rung_side: ``male`` or ``female``; empty when there is no question.
+        mate_drawn: Drawn size of the other side [mm]; None when it was bought.
+        mate_plastic: Its plastic; None when it was bought.
+    """
 
     name: str
     lamp: str
@@ -158,12 +177,51 @@ class TrialRecord:
     plastic: str
     made_on: str
     rungs: tuple[RungRecord, ...]
+    question: JointQuestion | None = None
+    rung_side: str = ""
+    mate_drawn: float | None = None
+    mate_plastic: str | None = None
 
     def __post_init__(self) -> None:
         require_name("trial", self.name)
+        if (self.question is None) != (self.rung_side == "") or self.rung_side not in {"", "male", "female"}:
+            raise ValueProblem.of(
+                f"trial {self.name} does not say which side its rungs are", "state male or female, and the joint"
+            )
+        if self.mate_drawn is not None:
+            require_positive(f"drawn size of the mate of trial {self.name}", self.mate_drawn)
         require_nozzle(self.nozzle, f"trial {self.name}")
         numbers = [rung.number for rung in self.rungs]
         if not numbers or len(set(numbers)) != len(numbers):
             raise ValueProblem.of(
                 f"trial {self.name} has no rungs, or two of one number", "number its rungs 1, 2, 3 and so on"
             )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrintRecord:
+    """One measured print; ``name`` tells it from all others, ``measured_on`` is a date like 2025-03-09."""
+
+    name: str
+    printer: str
+    nozzle: float
+    plastic: str
+    measured_on: str
+    features: tuple[FeatureReading, ...]
+
+    def __post_init__(self) -> None:
+        require_name("print", self.name)
+        require_nozzle(self.nozzle, f"print {self.name}")
+        names = [feature.feature for feature in self.features]
+        if not names or len(set(names)) != len(names):
+            raise ValueProblem.of(
+                f"print {self.name} has no readings, or one feature twice", "give the readings of each feature once"
+            )
+        for feature in self.features:
+            what = f"{feature.feature} of print {self.name}"
+            if feature.print_name != self.name or not feature.readings:
+                raise ValueProblem.of(f"{what} has no readings", "give one or more, in mm")
+            require_positive(f"drawn size of {what}", feature.drawn)
+            require_positive(f"spread of one reading of {what}", feature.caliper_sd)
+            for reading in feature.readings:
+                require_positive(f"a reading of {what}", reading)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import fields
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Self
+from typing import TYPE_CHECKING, Any, Self
 
+from shadewright.bench import rows
 from shadewright.bench.opening import Opened, open_bench_file, told
 from shadewright.bench.records import (
     BUILT_IN,
@@ -18,13 +19,15 @@ from shadewright.bench.records import (
     HabitCard,
     PlasticCard,
     PrinterCard,
-    RungRecord,
+    PrintRecord,
     TrialRecord,
     require_nozzle,
 )
 from shadewright.errors import FileProblem, UnknownName, ValueProblem
-from shadewright.fit.joint import Feel, JointKind
 from shadewright.printing import LAYER_PER_NOZZLE, AsPrinted, PrintSetup, Spread
+
+if TYPE_CHECKING:
+    from shadewright.fit.evidence import BenchEvidence
 
 LINE_WIDTH_PER_NOZZLE = 1.05
 """Width of a laid line over the nozzle's bore [-]: a line is squeezed a little wider (common practice, no source)."""
@@ -35,9 +38,12 @@ FIRST_LAYER_PER_NOZZLE = 0.5
 SKIN_THICKNESS = 0.8
 """Solid thickness at top and bottom [mm]: closes over sparse infill (common practice, no source)."""
 
+Card = PrinterCard | PlasticCard | HabitCard | PrintRecord | TrialRecord
+"""Everything the bench keeps."""
+
 
 class Bench:
-    """Printers, plastics, habits and trials in one file; a context manager that closes it.
+    """Printers, plastics, habits, measured prints and trials in one file; a context manager that closes it.
 
     Attributes:
         path: Where the bench is kept; None when nothing can be kept.
@@ -72,7 +78,7 @@ class Bench:
 
     def printers(self) -> tuple[PrinterCard, ...]:
         """All printers, by name."""
-        return tuple(self._printer_card(row) for row in self._rows("SELECT * FROM printer ORDER BY name"))
+        return tuple(rows.printer_card(row, self._rows) for row in self._rows("SELECT * FROM printer ORDER BY name"))
 
     def plastics(self) -> tuple[PlasticCard, ...]:
         """All plastics, by name."""
@@ -80,11 +86,24 @@ class Bench:
 
     def habits(self) -> tuple[HabitCard, ...]:
         """All measured habits, by printer, plastic and nozzle."""
-        return tuple(map(_habit_card, self._rows("SELECT * FROM habit ORDER BY printer, plastic, nozzle")))
+        return tuple(map(rows.habit_card, self._rows("SELECT * FROM habit ORDER BY printer, plastic, nozzle")))
 
     def trials(self) -> tuple[TrialRecord, ...]:
         """All recorded trials, by date and name."""
-        return tuple(self._trial_record(row) for row in self._rows("SELECT * FROM trial ORDER BY made_on, name"))
+        found = self._rows("SELECT * FROM trial ORDER BY made_on, name")
+        return tuple(rows.trial_record(row, self._rows) for row in found)
+
+    def prints(self) -> tuple[PrintRecord, ...]:
+        """All measured prints, by date and name."""
+        found = self._rows("SELECT * FROM measured_print ORDER BY measured_on, name")
+        return tuple(rows.print_record(row, self._rows) for row in found)
+
+    def evidence(self) -> BenchEvidence:
+        """Everything from which habits are learned."""
+        from shadewright.bench.evidence import put_together
+
+        families = {card.name: card.family for card in self.plastics()}
+        return put_together(self.prints(), self.trials(), families)
 
     def printer(self, name: str, where: str = "") -> PrinterCard:
         """The printer of that name, capitals aside.
@@ -93,7 +112,7 @@ class Bench:
             UnknownName: No such printer; near names are offered.
         """
         for row in self._rows("SELECT * FROM printer WHERE name = ?", name):
-            return self._printer_card(row)
+            return rows.printer_card(row, self._rows)
         raise UnknownName.among("printer", name, self._names("printer"), where)
 
     def plastic(self, name: str, where: str = "") -> PlasticCard:
@@ -115,7 +134,7 @@ class Bench:
         card, material = self.printer(printer), self.plastic(plastic)
         for row in self._rows("SELECT * FROM habit WHERE printer = ? AND plastic = ?", card.name, material.name):
             if math.isclose(row["nozzle"], nozzle, abs_tol=1e-6):
-                return _habit_card(row).habits
+                return rows.habit_card(row).habits
         from shadewright.fit.defaults import built_in_habits
 
         return built_in_habits(nozzle, material.family)
@@ -163,23 +182,29 @@ class Bench:
             habits=self.habits_of(card.name, bore, material.name),
         )
 
-    def keep(self, *cards: PrinterCard | PlasticCard | HabitCard | TrialRecord) -> None:
+    def keep(self, *cards: Card) -> None:
         """Add ``cards``, or change those already there under the same name: all of them or none.
 
         Raises:
             FileProblem: Nothing can be kept, or the file cannot be written.
-            UnknownName: Habits of a printer or plastic that is not on the bench.
+            UnknownName: Habits or a print of a printer or plastic that is not on the bench.
         """
         with self._writing():
             for card in cards:
-                if isinstance(card, PrinterCard):
-                    self._keep_printer(card)
-                elif isinstance(card, PlasticCard):
-                    self._put("plastic", ("name",), {f.name: getattr(card, f.name) for f in fields(card)})
-                elif isinstance(card, HabitCard):
-                    self._keep_habit(card)
-                else:
-                    self._keep_trial(card)
+                self._keep_one(card)
+
+    def _keep_one(self, card: Card) -> None:
+        match card:
+            case PrinterCard():
+                self._keep_printer(card)
+            case PlasticCard():
+                self._put("plastic", ("name",), {f.name: getattr(card, f.name) for f in fields(card)})
+            case HabitCard():
+                self._keep_habit(card)
+            case PrintRecord():
+                self._keep_print(card)
+            case TrialRecord():
+                self._keep_trial(card)
 
     def record(self, trial: TrialRecord) -> None:
         """Keep a trial and its outcomes; one already kept under the same name is replaced.
@@ -188,6 +213,32 @@ class Bench:
             FileProblem: Nothing can be kept, or the file cannot be written.
         """
         self.keep(trial)
+
+    def keep_learned(self, cards: Sequence[HabitCard]) -> None:
+        """Put ``cards`` in the place of all learned habits; habits that were stated otherwise stay.
+
+        Raises:
+            FileProblem: Nothing can be kept, or the file cannot be written.
+            UnknownName: Habits of a printer or plastic that is not on the bench.
+        """
+        with self._writing():
+            self._connection.execute("DELETE FROM habit WHERE learned")
+            for card in cards:
+                self._keep_habit(card)
+
+    def forget_print(self, name: str) -> PrintRecord:
+        """Remove a measured print with its readings; it is returned.
+
+        Raises:
+            FileProblem: Nothing can be kept, or the file cannot be written.
+            UnknownName: No print of that name was measured.
+        """
+        known = next((record for record in self.prints() if record.name.lower() == name.lower()), None)
+        if known is None:
+            raise UnknownName.among("measured print", name, self._names("measured_print"))
+        with self._writing():
+            self._connection.execute("DELETE FROM measured_print WHERE name = ?", (known.name,))
+        return known
 
     def _keep_printer(self, card: PrinterCard) -> None:
         values = {field.name: getattr(card, field.name) for field in fields(card) if field.name != "nozzles"}
@@ -201,6 +252,7 @@ class Bench:
             "printer": self.printer(card.printer).name,
             "nozzle": card.nozzle,
             "plastic": self.plastic(card.plastic).name,
+            "learned": int(card.learned),
             "scatter": card.habits.scatter,
             "source": card.habits.source,
         }
@@ -209,9 +261,33 @@ class Bench:
             values |= {name: spread.mean, f"{name}_sd": spread.sd}
         self._put("habit", ("printer", "nozzle", "plastic"), values)
 
+    def _keep_print(self, record: PrintRecord) -> None:
+        self._put(
+            "measured_print",
+            ("name",),
+            {
+                "name": record.name,
+                "printer": self.printer(record.printer).name,
+                "nozzle": record.nozzle,
+                "plastic": self.plastic(record.plastic).name,
+                "measured_on": record.measured_on,
+            },
+        )
+        self._connection.execute("DELETE FROM feature WHERE print = ?", (record.name,))
+        for place, one in enumerate(record.features):
+            key: dict[str, Any] = {"print": record.name, "place": place}
+            stated = {"feature": one.feature, "kind": one.kind.value, "drawn": one.drawn, "caliper_sd": one.caliper_sd}
+            self._put("feature", tuple(key), key | stated)
+            for turn, value in enumerate(one.readings):
+                row = {"print": record.name, "feature": place, "place": turn, "mm": value}
+                self._put("reading", ("print", "feature", "place"), row)
+
     def _keep_trial(self, trial: TrialRecord) -> None:
+        from shadewright.bench.asked import question_text
+
         values = {field.name: getattr(trial, field.name) for field in fields(trial) if field.name != "rungs"}
-        self._put("trial", ("name",), values | {"kind": trial.kind.value})
+        asked = {"question": question_text(trial.question)} if trial.question else {}
+        self._put("trial", ("name",), values | {"kind": trial.kind.value, "rung_side": trial.rung_side or None} | asked)
         self._connection.execute("DELETE FROM rung WHERE trial = ?", (trial.name,))
         for rung in trial.rungs:
             outcome = rung.outcome.value if rung.outcome else None
@@ -246,24 +322,6 @@ class Bench:
 
     def _names(self, table: str) -> list[str]:
         return [row["name"] for row in self._rows(f"SELECT name FROM {table} ORDER BY name")]
-
-    def _printer_card(self, row: sqlite3.Row) -> PrinterCard:
-        bores = self._rows("SELECT bore FROM nozzle WHERE printer = ? ORDER BY place", row["name"])
-        return PrinterCard(**dict(row), nozzles=tuple(bore["bore"] for bore in bores))
-
-    def _trial_record(self, row: sqlite3.Row) -> TrialRecord:
-        query = "SELECT number, drawn, clearance, outcome FROM rung WHERE trial = ? ORDER BY number"
-        rungs = tuple(
-            RungRecord(**{**dict(rung), "outcome": Feel(rung["outcome"]) if rung["outcome"] else None})
-            for rung in self._rows(query, row["name"])
-        )
-        return TrialRecord(**{**dict(row), "kind": JointKind(row["kind"])}, rungs=rungs)
-
-
-def _habit_card(row: sqlite3.Row) -> HabitCard:
-    spreads = {name: Spread(row[name], row[f"{name}_sd"]) for name in SPREADS}
-    habits = AsPrinted(**spreads, scatter=row["scatter"], source=row["source"])
-    return HabitCard(printer=row["printer"], nozzle=row["nozzle"], plastic=row["plastic"], habits=habits)
 
 
 def _require_settings(nozzle: float, layer: float, walls: int, infill: float) -> None:

@@ -63,6 +63,17 @@ class Table:
             raise self.problem(f"{key} is no text", "write it in quotes")
         return value
 
+    def truth(self, key: str) -> bool:
+        """True or false."""
+        value = self._take(key)
+        if not isinstance(value, bool):
+            raise self.problem(f"{key} is neither true nor false", "write one of them without quotes")
+        return value
+
+    def raw(self, key: str) -> Any:
+        """A value as it stands, for readers that know its layout."""
+        return self._take(key)
+
     def word(self, key: str, known: Sequence[str]) -> str:
         """One of the ``known`` words."""
         value = self.text(key)

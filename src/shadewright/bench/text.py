@@ -6,22 +6,31 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from shadewright.bench.records import SPREADS, HabitCard, PlasticCard, PrinterCard, RungRecord, TrialRecord
-from shadewright.bench.store import Bench
+from shadewright.bench.records import (
+    SPREADS,
+    HabitCard,
+    PlasticCard,
+    PrinterCard,
+    PrintRecord,
+    RungRecord,
+    TrialRecord,
+)
+from shadewright.bench.store import Bench, Card
 from shadewright.bench.tables import Table
 from shadewright.errors import ValueProblem
 from shadewright.files import read_text
-from shadewright.fit.joint import Feel, JointKind
+from shadewright.fit.evidence import FeatureKind, FeatureReading
+from shadewright.fit.joint import Feel, JointKind, JointQuestion
 from shadewright.printing import AsPrinted, Spread
 
-LAYOUT = 1
-"""Version of the text file's layout."""
+LAYOUT = 2
+"""Version of the text file's layout; earlier ones are read too. 2 adds prints and what trials asked."""
 
-HEAD = """A shadewright bench: printers, plastics, how they come out, and what was tried.
+HEAD = """A shadewright bench: printers, plastics, how they come out, what was measured and what was tried.
 Lengths in mm. Read it back with: shadewright bench import FILE"""
 
-Card = PrinterCard | PlasticCard | HabitCard | TrialRecord
 TRIAL_TEXTS = ("name", "lamp", "joint", "kind", "printer", "plastic", "made_on")
+PRINT_TEXTS = ("name", "printer", "plastic", "measured_on")
 
 
 def export_text(bench: Bench) -> str:
@@ -36,6 +45,8 @@ def export_text(bench: Bench) -> str:
     document["plastic"] = {card.name: _plastic_table(card) for card in bench.plastics()}
     if habits := bench.habits():
         document["habit"] = [_habit_table(card) for card in habits]
+    if prints := bench.prints():
+        document["print"] = [_print_table(record) for record in prints]
     if trials := bench.trials():
         document["trial"] = [_trial_table(record) for record in trials]
     return tomlkit.dumps(document)
@@ -68,9 +79,11 @@ def parse_text(text: str, file_name: str) -> tuple[Card, ...]:
         ) from None
     top = Table(raw, file_name)
     layout = top.number("bench")
-    if layout != LAYOUT:
+    if layout not in range(1, LAYOUT + 1):
         raise ValueProblem.of(
-            f"this bench text has layout {layout:g}, and this program reads {LAYOUT}", "update shadewright", file_name
+            f"this bench text has layout {layout:g}, and this program reads 1 to {LAYOUT}",
+            "update shadewright",
+            file_name,
         )
     cards: list[Card] = []
     for name, table in top.tables("printer"):
@@ -79,12 +92,10 @@ def parse_text(text: str, file_name: str) -> tuple[Card, ...]:
     for name, table in top.tables("plastic"):
         cards.append(_plastic(name, table))
         table.finish()
-    for table in top.items("habit"):
-        cards.append(_habit(table))
-        table.finish()
-    for table in top.items("trial"):
-        cards.append(_trial(table))
-        table.finish()
+    for key, read in (("habit", _habit), ("print", _print), ("trial", _trial)):
+        for table in top.items(key):
+            cards.append(read(table))
+            table.finish()
     top.finish()
     return tuple(cards)
 
@@ -147,6 +158,7 @@ def _habit_table(card: HabitCard) -> dict[str, Any]:
         "printer": card.printer,
         "nozzle": card.nozzle,
         "plastic": card.plastic,
+        "learned": card.learned,
         **{name: {"mean": spread.mean, "sd": spread.sd} for name, spread in spreads.items()},
         "scatter": card.habits.scatter,
         "source": card.habits.source,
@@ -161,13 +173,56 @@ def _habit(table: Table) -> HabitCard:
         inner.finish()
     habits = AsPrinted(**spreads, scatter=table.number("scatter"), source=table.text("source"))
     return HabitCard(
-        printer=table.text("printer"), nozzle=table.number("nozzle"), plastic=table.text("plastic"), habits=habits
+        printer=table.text("printer"),
+        nozzle=table.number("nozzle"),
+        plastic=table.text("plastic"),
+        habits=habits,
+        learned=table.has("learned") and table.truth("learned"),
     )
 
 
+def _print_table(record: PrintRecord) -> dict[str, Any]:
+    features = [
+        {
+            "feature": one.feature,
+            "kind": one.kind.value,
+            "drawn": one.drawn,
+            "readings": list(one.readings),
+            "caliper_sd": one.caliper_sd,
+        }
+        for one in record.features
+    ]
+    texts = {name: getattr(record, name) for name in PRINT_TEXTS}
+    return {**texts, "nozzle": record.nozzle, "features": features}
+
+
+def _print(table: Table) -> PrintRecord:
+    texts = {name: table.text(name) for name in PRINT_TEXTS}
+    features = []
+    for inner in table.items("features"):
+        features.append(
+            FeatureReading(
+                feature=inner.text("feature"),
+                kind=FeatureKind(inner.word("kind", list(FeatureKind))),
+                drawn=inner.number("drawn"),
+                readings=inner.numbers("readings"),
+                print_name=texts["name"],
+                caliper_sd=inner.number("caliper_sd"),
+            )
+        )
+        inner.finish()
+    return PrintRecord(**texts, nozzle=table.number("nozzle"), features=tuple(features))
+
+
 def _trial_table(record: TrialRecord) -> dict[str, Any]:
+    from shadewright.bench.asked import question_data
+
     texts = {name: str(getattr(record, name)) for name in TRIAL_TEXTS}
-    return {**texts, "nozzle": record.nozzle, "rungs": [_rung_table(rung) for rung in record.rungs]}
+    asked: dict[str, Any] = {"mate_drawn": record.mate_drawn, "mate_plastic": record.mate_plastic}
+    if record.question is not None:
+        asked |= {"rung_side": record.rung_side, "question": question_data(record.question)}
+    stated = {name: value for name, value in asked.items() if value is not None}
+    return {**texts, "nozzle": record.nozzle, "rungs": [_rung_table(rung) for rung in record.rungs], **stated}
 
 
 def _rung_table(rung: RungRecord) -> dict[str, Any]:
@@ -190,4 +245,22 @@ def _trial(table: Table) -> TrialRecord:
         inner.finish()
     texts = {name: table.text(name) for name in TRIAL_TEXTS if name != "kind"}
     kind = JointKind(table.word("kind", list(JointKind)))
-    return TrialRecord(**texts, kind=kind, nozzle=table.number("nozzle"), rungs=tuple(rungs))
+    return TrialRecord(
+        **texts,
+        kind=kind,
+        nozzle=table.number("nozzle"),
+        rungs=tuple(rungs),
+        question=_question(table, texts["name"]) if table.has("question") else None,
+        rung_side=table.text("rung_side") if table.has("rung_side") else "",
+        mate_drawn=table.number("mate_drawn") if table.has("mate_drawn") else None,
+        mate_plastic=table.text("mate_plastic") if table.has("mate_plastic") else None,
+    )
+
+
+def _question(table: Table, name: str) -> JointQuestion:
+    from shadewright.bench.asked import question_from
+    from shadewright.fit.questions import check_question
+
+    question = question_from(table.raw("question"), f"trial {name}")
+    check_question(question)
+    return question
