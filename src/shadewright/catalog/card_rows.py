@@ -77,6 +77,7 @@ def read_glues() -> tuple[GlueCard, ...]:
             aliases=row.words("aliases"),
             softens_c=_range(row, "softens", "_c"),
             holds_to_c=_range(row, "holds_to", "_c"),
+            gap=_full_range(row, "gap", "_mm"),
             evidence=_evidence(row),
         )
         for row in rows("glues")

@@ -106,12 +106,14 @@ class GlueCard:
     Attributes:
         softens_c: Ring-and-ball softening of glues that melt.
         holds_to_c: Greatest temperature in service under load.
+        gap: Thickness of the layer in which it holds [mm].
     """
 
     name: str
     aliases: tuple[str, ...]
     softens_c: Range | None
     holds_to_c: Range | None
+    gap: Range
     evidence: Evidence
 
 
