@@ -111,7 +111,7 @@ def stl_files(folder: Path) -> dict[str, str]:
     for name, value in (("nan.stl", np.nan), ("inf.stl", np.inf), ("huge.stl", 1e38)):
         raw = bytearray(good)
         raw[84 + 12 : 84 + 16] = struct.pack("<f", value)
-        files[name] = (bytes(raw), "beyond anything" if name == "huge.stl" else "1 of its triangles have coordinates")
+        files[name] = (bytes(raw), "beyond anything" if name == "huge.stl" else "1 triangle has coordinates")
     turned = BOX.faces.copy()
     turned[0] = turned[0, ::-1]
     files["one-turned.stl"] = (write_stl(folder / "1.stl", Mesh(BOX.vertices, turned)).read_bytes(), "opposite ways")

@@ -47,7 +47,8 @@ def read_stl(path: Path, size: int) -> Loaded:
         refuse("it holds no triangles", "export a solid body")
     if not np.isfinite(corners).all():
         bad = int((~np.isfinite(corners)).any(axis=(1, 2)).sum())
-        refuse(f"{bad} of its triangles have coordinates that are not numbers (NaN or infinite)", "export it again")
+        have = "triangle has" if bad == 1 else "triangles have"
+        refuse(f"{bad} {have} coordinates that are not numbers (NaN or infinite)", "export it again")
     return Loaded(pieces=(weld(corners),))
 
 
