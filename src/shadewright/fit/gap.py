@@ -15,6 +15,7 @@ from shadewright.printing import AsPrinted, Spread
 
 RIDGES = "layer ridges on the flanks"
 LINER = "the thin liner being out of round"
+BUMPS = "bumps at the rims of openings"
 
 _FLANK_PER_PITCH = 0.1
 
@@ -126,6 +127,8 @@ def true_gap(question: JointQuestion, male_drawn: float, female_drawn: float) ->
     if question.liner_wall is not None:
         room = liner_room(question.nominal, question.liner_wall)
         ledger.add_alone(LINER, Spread(-room.mean, room.sd))
+    if question.bumps is not None:
+        ledger.add_alone(BUMPS, Spread(-question.bumps.mean, question.bumps.sd))
     return ledger.gap(sizes[Sex.FEMALE] - sizes[Sex.MALE])
 
 

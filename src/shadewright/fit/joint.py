@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from shadewright.catalog.threads import Limits, Thread
 from shadewright.findings import Finding
-from shadewright.printing import AsPrinted
+from shadewright.printing import AsPrinted, Spread
 
 
 class Feel(StrEnum):
@@ -77,6 +77,8 @@ class JointQuestion:
         liner_wall: Wall thickness [mm] of a thin sleeve that must bend inside a shell; None for stiff parts.
         nozzle: Bore of the nozzle [mm].
         layer: Layer height [mm]; printed thread flanks are stairs of that height.
+        bumps: What bumps at the rims of openings take of the gap of a slide [mm on the diameter]; None where no
+            sliding wall has openings.
     """
 
     name: str
@@ -92,6 +94,7 @@ class JointQuestion:
     liner_wall: float | None = None
     nozzle: float = 0.4
     layer: float = 0.2
+    bumps: Spread | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -61,6 +61,14 @@ def _kind_problems(question: JointQuestion, where: str) -> list[Problem]:
                 f"a liner wall is given for a {question.kind} joint", "make it a slide, or leave the wall out", where
             )
         )
+    if question.bumps is not None and question.kind is not JointKind.SLIDE:
+        problems.append(
+            Problem(f"openings are given for a {question.kind} joint", "only the walls of a slide have them", where)
+        )
+    if question.bumps is not None and not (0 <= question.bumps.mean < math.inf and 0 <= question.bumps.sd < math.inf):
+        problems.append(
+            Problem(f"bumps of {question.bumps.mean:g} mm are given", "they must be 0 or more, and finite", where)
+        )
     if not question.round and question.kind is not JointKind.SLIDE:
         problems.append(Problem(f"flat faces are given for a {question.kind} joint", "only a slide can be flat", where))
     return problems

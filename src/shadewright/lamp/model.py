@@ -93,6 +93,7 @@ class Joint(Stated):
 
     ``male`` goes into ``female``; both name a part or a bought thing. ``drawn_male`` and ``drawn_female`` say what
     the models have today, ``facets_male`` and ``facets_female`` how many sides a circle has there.
+    ``openings`` says that a sliding wall has openings, whose rims leave bumps.
     ``on_bed`` names the sides whose mouth stands on the bed, where the first layer spreads into the gap. ``count`` is
     how many such joints one lamp has.
     """
@@ -112,6 +113,7 @@ class Joint(Stated):
     facets_female: int | None = Field(default=None, ge=3, le=10_000)
     on_bed: list[Literal["male", "female"]] = Field(default_factory=list)
     liner_wall: Annotated[float, Field(gt=0, le=20)] | None = None
+    openings: bool = False
     snap: SnapDetails | None = None
     twist: TwistDetails | None = None
     pivot: PivotDetails | None = None

@@ -11,6 +11,7 @@ from shadewright.catalog.threads import Limits, Sex, Thread
 from shadewright.errors import UnknownName, ValueProblem
 from shadewright.findings import Verdict
 from shadewright.fit.as_printed import sagitta_of
+from shadewright.fit.bumps import opening_bumps
 from shadewright.fit.joint import JointKind, JointQuestion, Side
 from shadewright.lamp.model import Bought, Joint, Part
 from shadewright.lamp.read import ReadLamp
@@ -61,6 +62,7 @@ def question_for(read: ReadLamp, name: str, bench: Bench) -> JointQuestion:
         liner_wall=joint.liner_wall,
         nozzle=read.lamp.printing.nozzle,
         layer=asked.layer(),
+        bumps=opening_bumps(read.lamp.printing.nozzle) if joint.openings else None,
     )
 
 
