@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 LAYER_PER_NOZZLE = 0.8
@@ -14,6 +16,10 @@ class Spread:
 
     mean: float
     sd: float
+
+
+HABITS = ("outer_growth", "hole_shrink", "hole_curl", "scale_xy", "scale_z", "flare")
+"""Names of the habits that are known with a spread, in the order of ``AsPrinted.covariance``."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +39,9 @@ class AsPrinted:
         flare: Extra width of the first layer per side [mm].
         scatter: Standard deviation from print to print, one dimension [mm].
         source: Where the numbers come from: bench measurement, or the built-in start.
+        covariance: Covariance of the habits, 6 x 6 in the order of ``HABITS``, its diagonal the squared ``sd``; None
+            when what is known of one tells nothing of another.
+        pair: Printer, nozzle [mm] and plastic on the bench whose habits these are; None for nobody's in particular.
     """
 
     outer_growth: Spread
@@ -43,6 +52,18 @@ class AsPrinted:
     flare: Spread
     scatter: float
     source: str
+    covariance: tuple[tuple[float, ...], ...] | None = None
+    pair: tuple[str, float, str] | None = None
+
+    def variance_of(self, weights: Mapping[str, float]) -> float:
+        """Variance of the weighted sum of habits, ``weights`` by their names in ``HABITS``; unnamed ones weigh 0."""
+        if self.covariance is None:
+            return math.fsum((weight * getattr(self, name).sd) ** 2 for name, weight in weights.items())
+        row = [weights.get(name, 0.0) for name in HABITS]
+        terms = (
+            a * b * c for a, line in zip(row, self.covariance, strict=True) for b, c in zip(row, line, strict=True)
+        )
+        return max(math.fsum(terms), 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 from shadewright.errors import ValueProblem, require_positive
 from shadewright.fit.evidence import FeatureReading
 from shadewright.fit.joint import Feel, JointKind, JointQuestion
-from shadewright.printing import AsPrinted, Plastic, Spread
+from shadewright.printing import HABITS, AsPrinted, Plastic, Spread
 
 BUILT_IN = "built-in"
 """Name of the printer every bench starts with."""
@@ -17,7 +17,7 @@ NOZZLE_LIMITS = (0.1, 2.0)
 """Least and greatest nozzle bore [mm]."""
 
 
-SPREADS = tuple(field.name for field in fields(AsPrinted) if field.name not in ("scatter", "source"))
+SPREADS = HABITS
 """The habits that are known with a spread, by their field names."""
 
 
@@ -122,14 +122,12 @@ class HabitCard:
 
     def __post_init__(self) -> None:
         require_nozzle(self.nozzle, f"habits of {self.printer} in {self.plastic}")
-        for field in fields(self.habits):
-            value = getattr(self.habits, field.name)
+        for name in (*HABITS, "scatter"):
+            value = getattr(self.habits, name)
             numbers = (value.mean, value.sd) if isinstance(value, Spread) else (value,)
-            if isinstance(value, str):
-                continue
             if not all(math.isfinite(number) for number in numbers) or numbers[-1] < 0:
                 raise ValueProblem.of(
-                    f"{field.name} of {self.printer} in {self.plastic} is {value}",
+                    f"{name} of {self.printer} in {self.plastic} is {value}",
                     "give finite numbers, deviations 0 or more",
                 )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable
+from typing import Any
 
 from shadewright.bench.records import SPREADS, HabitCard, PrinterCard, PrintRecord, RungRecord, TrialRecord
 from shadewright.fit.evidence import FeatureKind, FeatureReading
@@ -22,7 +23,7 @@ def printer_card(row: sqlite3.Row, query: Query) -> PrinterCard:
 
 def habit_card(row: sqlite3.Row) -> HabitCard:
     """The habits of one printer, nozzle and plastic."""
-    spreads = {name: Spread(row[name], row[f"{name}_sd"]) for name in SPREADS}
+    spreads: dict[str, Any] = {name: Spread(row[name], row[f"{name}_sd"]) for name in SPREADS}
     return HabitCard(
         printer=row["printer"],
         nozzle=row["nozzle"],

@@ -166,7 +166,7 @@ def _habit_table(card: HabitCard) -> dict[str, Any]:
 
 
 def _habit(table: Table) -> HabitCard:
-    spreads = {}
+    spreads: dict[str, Any] = {}
     for name in SPREADS:
         inner = table.table(name)
         spreads[name] = Spread(inner.number("mean"), inner.number("sd"))

@@ -1,7 +1,7 @@
 """What comes off the printer when a size was drawn, and what to draw for a wanted size.
 
-The model is the one written at ``printing.AsPrinted``. All spreads are carried linearly: the standard
-deviation of a printed size is the root of the summed squares of (sensitivity x spread).
+The model is the one written at ``printing.AsPrinted``. All spreads are carried linearly: the variance of a printed
+size is that of the sum of (sensitivity x habit), with the habits' covariance where it is known.
 """
 
 from __future__ import annotations
@@ -30,6 +30,16 @@ class Habit(StrEnum):
     FACETS = "facets of the model"
     FLARE = "first-layer flare (a chamfered mouth does away with it)"
     SCATTER = "scatter from print to print"
+
+
+FIELDS = {
+    Habit.SHRINKAGE: "scale_xy",
+    Habit.OUTER_GROWTH: "outer_growth",
+    Habit.HOLE_SHRINK: "hole_shrink",
+    Habit.HOLE_CURL: "hole_curl",
+    Habit.FLARE: "flare",
+}
+"""Which field of ``AsPrinted`` a shared habit is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +106,7 @@ def printed_outer(drawn: float, habits: AsPrinted, *, sagitta: float = 0.0, on_b
         ValueProblem: ``drawn`` is not a number above 0.
     """
     require_positive("drawn size", drawn)
-    return _printed(drawn, outer_effects(drawn, habits, sagitta=sagitta, on_bed=on_bed))
+    return _printed(drawn, habits, outer_effects(drawn, habits, sagitta=sagitta, on_bed=on_bed))
 
 
 def printed_hole(drawn: float, habits: AsPrinted, *, sagitta: float = 0.0, on_bed: bool = False) -> Spread:
@@ -106,7 +116,7 @@ def printed_hole(drawn: float, habits: AsPrinted, *, sagitta: float = 0.0, on_be
         ValueProblem: ``drawn`` is not a number above 0.
     """
     require_positive("drawn size", drawn)
-    return _printed(drawn, hole_effects(drawn, habits, sagitta=sagitta, on_bed=on_bed))
+    return _printed(drawn, habits, hole_effects(drawn, habits, sagitta=sagitta, on_bed=on_bed))
 
 
 def outer_to_draw(wanted: float, habits: AsPrinted) -> float:
@@ -161,7 +171,9 @@ def _flare(habits: AsPrinted, sides: float, on_bed: bool) -> tuple[Effect, ...]:
     return (Effect(Habit.FLARE, sides * habits.flare.mean, sides, habits.flare.sd, shared=True),)
 
 
-def _printed(drawn: float, effects: tuple[Effect, ...]) -> Spread:
-    """Sum of effects whose uncertain numbers are all independent within one size."""
+def _printed(drawn: float, habits: AsPrinted, effects: tuple[Effect, ...]) -> Spread:
+    """Sum of effects; each habit comes once within one size."""
     mean = drawn + sum(effect.mm for effect in effects)
-    return Spread(mean, math.sqrt(sum((effect.sensitivity * effect.sd) ** 2 for effect in effects)))
+    shared = habits.variance_of({FIELDS[effect.habit]: effect.sensitivity for effect in effects if effect.shared})
+    alone = sum((effect.sensitivity * effect.sd) ** 2 for effect in effects if not effect.shared)
+    return Spread(mean, math.sqrt(shared + alone))

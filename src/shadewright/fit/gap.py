@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from shadewright.catalog.threads import Limits, Sex, Thread
-from shadewright.fit.as_printed import Effect, hole_effects, outer_effects, slot_effects
+from shadewright.fit.as_printed import FIELDS, Effect, Habit, hole_effects, outer_effects, slot_effects
 from shadewright.fit.flank import ridges_on_pitch_diameter
-from shadewright.fit.joint import JointQuestion, Side
+from shadewright.fit.joint import JointQuestion, Settled, Side
 from shadewright.fit.liner import liner_room
 from shadewright.printing import AsPrinted, Spread
 
 RIDGES = "layer ridges on the flanks"
 LINER = "the thin liner being out of round"
 BUMPS = "bumps at the rims of openings"
+LEARNED = "what this bench has learned from trials"
 
 _FLANK_PER_PITCH = 0.1
 
@@ -61,19 +62,19 @@ class _Ledger:
     """Sums effects; those that share an uncertain number (same bench, same habit) add before squaring."""
 
     means: dict[str, float] = field(default_factory=dict)
-    shared: dict[tuple[str, AsPrinted], tuple[float, float]] = field(default_factory=dict)
+    shared: dict[AsPrinted, dict[Habit, float]] = field(default_factory=dict)
     settled: dict[str, float] = field(default_factory=dict)
     unsettled: dict[str, float] = field(default_factory=dict)
     flat: float = 0.0
 
     def add_side(self, sign: float, effects: Iterable[Effect], habits: AsPrinted) -> None:
         """Add one printed side's effects; ``sign`` is +1 for the female, -1 for the male."""
+        weights = self.shared.setdefault(replace(habits, pair=None), {})
         for effect in effects:
             name = effect.habit.value
             self.means[name] = self.means.get(name, 0.0) + sign * effect.mm
             if effect.shared:
-                sensitivity, _ = self.shared.get((name, habits), (0.0, 0.0))
-                self.shared[name, habits] = (sensitivity + sign * effect.sensitivity, effect.sd)
+                weights[effect.habit] = weights.get(effect.habit, 0.0) + sign * effect.sensitivity
             else:
                 known = self.settled.get(name, 0.0)
                 self.settled[name] = known + (effect.sensitivity * effect.sd) ** 2
@@ -86,16 +87,22 @@ class _Ledger:
     def gap(self, clearance: float) -> Gap:
         """Close the ledger."""
         unsettled = dict(self.unsettled)
-        for (name, _), (sensitivity, sd) in self.shared.items():
-            unsettled[name] = unsettled.get(name, 0.0) + (sensitivity * sd) ** 2
+        for habits, weights in self.shared.items():
+            for habit, weight in weights.items():
+                alone = habits.variance_of({FIELDS[habit]: weight})
+                unsettled[habit.value] = unsettled.get(habit.value, 0.0) + alone
         causes = tuple(
             Cause(name, mean, math.sqrt(unsettled.get(name, 0.0) + self.settled.get(name, 0.0)))
             for name, mean in self.means.items()
         )
-        settled = sum(self.settled.values())
+        settled = math.fsum(self.settled.values())
+        known = math.fsum(
+            habits.variance_of({FIELDS[habit]: weight for habit, weight in weights.items()})
+            for habits, weights in self.shared.items()
+        )
         return Gap(
             mean=clearance + sum(self.means.values()),
-            sd=math.sqrt(settled + sum(unsettled.values())),
+            sd=math.sqrt(settled + known + math.fsum(self.unsettled.values())),
             flat=self.flat,
             settled_sd=math.sqrt(settled),
             causes=causes,
@@ -115,21 +122,40 @@ def true_gap(question: JointQuestion, male_drawn: float, female_drawn: float) ->
     sizes = {Sex.MALE: male_drawn, Sex.FEMALE: female_drawn}
     for sex, side, sign in ((Sex.MALE, question.male, -1.0), (Sex.FEMALE, question.female, 1.0)):
         if side.habits is not None:
-            ledger.add_side(sign, _effects(question, sex, side, side.habits, sizes[sex]), side.habits)
+            ledger.add_side(sign, side_effects(question, sex, side, side.habits, sizes[sex]), side.habits)
         elif side.bought is not None:
             mating = bought_size(question, sex, side.bought)
             sizes[sex] = mating.mean
             ledger.add_alone(own_size(side), Spread(0.0, mating.sd))
             ledger.flat = bought_flat(question, sex, side.bought)
+    for name, room in kind_terms(question):
+        ledger.add_alone(name, Spread(-room.mean, room.sd))
+    return _learned(ledger.gap(sizes[Sex.FEMALE] - sizes[Sex.MALE]), question.settled)
+
+
+def kind_terms(question: JointQuestion) -> tuple[tuple[str, Spread], ...]:
+    """What takes of the gap beside the sizes of both sides, by the name of its cause [mm on the diameter]."""
+    terms = []
     if question.thread is not None:
-        ridges = ridges_on_pitch_diameter(question.thread, question.layer)
-        ledger.add_alone(RIDGES, Spread(-ridges.mean, ridges.sd))
+        terms.append((RIDGES, ridges_on_pitch_diameter(question.thread, question.layer)))
     if question.liner_wall is not None:
-        room = liner_room(question.nominal, question.liner_wall)
-        ledger.add_alone(LINER, Spread(-room.mean, room.sd))
+        terms.append((LINER, liner_room(question.nominal, question.liner_wall)))
     if question.bumps is not None:
-        ledger.add_alone(BUMPS, Spread(-question.bumps.mean, question.bumps.sd))
-    return ledger.gap(sizes[Sex.FEMALE] - sizes[Sex.MALE])
+        terms.append((BUMPS, question.bumps))
+    return tuple(terms)
+
+
+def _learned(gap: Gap, settled: Settled | None) -> Gap:
+    """The gap with what trials have told of this very joint."""
+    if settled is None:
+        return gap
+    return replace(
+        gap,
+        mean=gap.mean + settled.shift,
+        sd=math.sqrt(settled.sd**2 + settled.flat**2 / 3 + gap.settled_sd**2),
+        flat=settled.flat,
+        causes=(*gap.causes, Cause(LEARNED, settled.shift, 0.0)),
+    )
 
 
 def bought_size(question: JointQuestion, sex: Sex, limits: Limits) -> Spread:
@@ -178,7 +204,7 @@ def bought_gap(female: Limits, male: Limits) -> tuple[Limits, Spread]:
     return extremes, Spread(hole.mean - shaft.mean, math.hypot(hole.sd, shaft.sd))
 
 
-def _effects(question: JointQuestion, sex: Sex, side: Side, habits: AsPrinted, drawn: float) -> tuple[Effect, ...]:
+def side_effects(question: JointQuestion, sex: Sex, side: Side, habits: AsPrinted, drawn: float) -> tuple[Effect, ...]:
     """Effects on the mating size of a printed side; threads mate on the pitch diameter, flat faces have no facets."""
     thread = question.thread
     mating = drawn if thread is None else drawn - (thread.major - thread.pitch_diameter)

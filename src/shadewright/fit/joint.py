@@ -61,6 +61,30 @@ class Side:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Settled:
+    """What a bench's readings and trials tell of one joint beyond the habits of its printed sides.
+
+    Attributes:
+        shift: By how much the gap is larger than habits, limits and tables say [mm on the diameter].
+        sd: Standard deviation of the gap without scatter, facets and ``flat`` [mm]; what is known of both sides, of
+            the bought thing at hand and of the boundaries of feel is taken in together.
+        flat: Half width of the part that is still uniform: a bought side nobody has tried yet [mm].
+        gaps: Boundaries of feel, as ``FeelBounds.gaps`` [mm].
+        softness: Their common standard deviation [mm].
+        tried: Rungs of this joint's own trials: drawn clearance [mm] and how it felt.
+        source: How much evidence there was.
+    """
+
+    shift: float
+    sd: float
+    flat: float
+    gaps: tuple[float, ...]
+    softness: float
+    tried: tuple[tuple[float, Feel], ...]
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class JointQuestion:
     """One joint to be sized.
 
@@ -79,6 +103,7 @@ class JointQuestion:
         layer: Layer height [mm]; printed thread flanks are stairs of that height.
         bumps: What bumps at the rims of openings take of the gap of a slide [mm on the diameter]; None where no
             sliding wall has openings.
+        settled: What the bench has learned of this joint; None when nothing was.
     """
 
     name: str
@@ -95,6 +120,7 @@ class JointQuestion:
     nozzle: float = 0.4
     layer: float = 0.2
     bumps: Spread | None = None
+    settled: Settled | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
