@@ -77,6 +77,19 @@ def chances(gap: float, gap_sd: float, bounds: FeelBounds, flat: float = 0.0) ->
     return tuple((feel, chance_of(feel, gap, gap_sd, bounds, flat)) for feel in FEELS)
 
 
+def chance_between(low: float, high: float, gap: float, gap_sd: float, flat: float = 0.0) -> float:
+    """Chance that the gap lies between two limits [-], which may be infinite.
+
+    Args:
+        low: Least wanted gap [mm].
+        high: Greatest wanted gap [mm].
+        gap: Mean gap [mm].
+        gap_sd: Standard deviation of its normal part [mm].
+        flat: Half width of its uniform part [mm].
+    """
+    return max(0.0, _below(high, gap, gap_sd, flat) - _below(low, gap, gap_sd, flat))
+
+
 def chance_together(gap: float, gap_sd: float, least: float = 0.0) -> float:
     """Chance that two parts go together: that the gap is at least ``least`` [mm]."""
     return _below(-least, -gap, gap_sd)

@@ -7,7 +7,7 @@ from typing import Any
 
 from shadewright.errors import GeometryFailure
 from shadewright.solid import brep
-from shadewright.solid.plain_features import Feature, Stacked, Turned, recipe
+from shadewright.solid.plain_features import Feature, Recipe, Stacked, Turned, recipe
 from shadewright.solid.step import check_shape, quiet, require_step, write_step
 
 
@@ -19,7 +19,16 @@ def plain_shape(feature: Feature) -> Any:
         MissingLibrary: STEP is not installed.
         GeometryFailure: The shape failed its own check.
     """
-    made = recipe(feature)
+    return shape_from(recipe(feature))
+
+
+def shape_from(made: Recipe) -> Any:
+    """A recipe as a shape of the modelling kernel, checked.
+
+    Raises:
+        MissingLibrary: STEP is not installed.
+        GeometryFailure: The shape failed its own check.
+    """
     require_step()
     quiet()
     shape = brep.fused(*map(_piece, made.bodies))

@@ -123,7 +123,15 @@ def plain_solid(feature: Feature, chord: float = 0.01) -> Mesh:
         ValueProblem: Sizes that cannot be.
         GeometryFailure: The solid failed its own check.
     """
-    made = recipe(feature)
+    return solid_from(recipe(feature), chord)
+
+
+def solid_from(made: Recipe, chord: float = 0.01) -> Mesh:
+    """Mesh of a recipe.
+
+    Raises:
+        GeometryFailure: The solid failed its own check.
+    """
     solid = kernel.union([_piece(piece, chord) for piece in made.bodies])
     if made.cutters:
         solid = kernel.difference(solid, *(_piece(piece, chord) for piece in made.cutters))
