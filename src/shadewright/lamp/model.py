@@ -41,6 +41,18 @@ class Readings(Stated):
     over: Millimetres | None = None
 
 
+class Place(Stated):
+    """Where a thing sits in the assembled lamp: first tilted about x, then turned about z, then moved.
+
+    ``at`` is where the origin of the model as it stands on the bed comes to lie [mm]; z is up from the surface the lamp
+    stands on, or from where it is fastened. Angles in degrees.
+    """
+
+    at: list[Annotated[float, Field(ge=-5000, le=5000, allow_inf_nan=False)]] = Field(min_length=3, max_length=3)
+    tilt: Annotated[float, Field(ge=-180, le=180)] = 0.0
+    turn: Annotated[float, Field(ge=-360, le=360)] = 0.0
+
+
 class Bought(Stated):
     """One ``[bought.NAME]`` table.
 
@@ -72,6 +84,8 @@ class Bought(Stated):
     diameter: Millimetres | None = None
     tolerance: Annotated[float, Field(ge=0, le=5)] = 0.1
     watts: Annotated[float, Field(gt=0, le=200)] | None = None
+    mass_g: Annotated[float, Field(gt=0, le=20_000)] | None = None
+    place: Place | None = None
     mains: bool = False
 
 
@@ -85,6 +99,7 @@ class Part(Stated):
     up: Literal["+x", "-x", "+y", "-y", "+z", "-z"] = "+z"
     layer: Annotated[float, Field(ge=0.04, le=1.2)] | None = None
     repair: bool = False
+    place: Place | None = None
     note: str = ""
 
 
@@ -129,6 +144,7 @@ class Surroundings(Stated):
 
     room: str = ""
     room_temp_c: Annotated[float, Field(ge=-20, le=50)] = 22.0
+    mounted: Literal["", "table", "floor", "wall", "ceiling", "cord"] = ""
     above_people: bool = False
     enclosed: bool = False
 

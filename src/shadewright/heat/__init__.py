@@ -1,0 +1,1 @@
+"""Bulb in shade: temperatures of air, plastic and glue."""

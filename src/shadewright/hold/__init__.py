@@ -1,0 +1,1 @@
+"""Strength: threads, snaps, pivots, brackets, tipping."""
