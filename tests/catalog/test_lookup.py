@@ -114,19 +114,16 @@ def test_anchorage_by_total_section():
 
 
 CHILD = """
-import sys, time
-started = time.process_time()
+import sys
 from shadewright.catalog.lookup import threads
 count = len(threads())
-spent = time.process_time() - started
 heavy = sorted({name.partition(".")[0] for name in sys.modules} & {"numpy", "scipy", "pydantic", "rich", "trimesh"})
-print(count, spent, *heavy)
+print(count, *heavy)
 """
 
 
-def test_loading_threads_is_quick_and_pulls_in_nothing_heavy():
+def test_loading_threads_pulls_in_nothing_heavy():
     run = subprocess.run([sys.executable, "-c", CHILD], capture_output=True, text=True, check=True, timeout=60)
-    count, spent_s, *heavy = run.stdout.split()
+    count, *heavy = run.stdout.split()
     assert int(count) == len(lookup.threads())
     assert heavy == []
-    assert float(spent_s) < 0.3  # wanted 0.15 on an idle machine; twice that, as tests share it

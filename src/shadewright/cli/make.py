@@ -214,24 +214,30 @@ def _thread_shape(options: Namespace, thread: Thread, sex: Sex, drawn: float) ->
 
 
 def _write_thread(files: list[Path], shape: ThreadShape) -> Mesh:
+    from shadewright.cli.bars import bars
+    from shadewright.progress import stepping
     from shadewright.solid.thread_brep import write_thread_step
     from shadewright.solid.thread_mesh import threaded_solid
 
     solid = threaded_solid(shape)
-    for path in files:
-        if not _write_mesh(path, solid):
-            write_thread_step(path, shape)
+    with bars() as progress:
+        for path in stepping(progress, "writing files", files, len(files)):
+            if not _write_mesh(path, solid):
+                write_thread_step(path, shape)
     return solid
 
 
 def _write_plain(files: list[Path], feature: Feature) -> Mesh:
+    from shadewright.cli.bars import bars
+    from shadewright.progress import stepping
     from shadewright.solid.plain_brep import write_plain_step
     from shadewright.solid.plain_features import plain_solid
 
     solid = plain_solid(feature)
-    for path in files:
-        if not _write_mesh(path, solid):
-            write_plain_step(path, feature)
+    with bars() as progress:
+        for path in stepping(progress, "writing files", files, len(files)):
+            if not _write_mesh(path, solid):
+                write_plain_step(path, feature)
     return solid
 
 

@@ -59,12 +59,14 @@ def run(options: Namespace) -> Answer:
     from shadewright.solid.read import read_model
 
     setup = setup_from(options)
-    model = read_model(options.model, unit=options.unit, repair=options.repair)
-    mesh = stand(model.mesh, options.up)
+    with bars() as progress:
+        read_it = progress.start(f"reading {options.model.name}", 1)
+        model = read_model(options.model, unit=options.unit, repair=options.repair)
+        read_it()
+        mesh = stand(model.mesh, options.up)
+        report = check_part(PartToPrint(name=options.model.stem, mesh=mesh, setup=setup), progress)
     size = tuple(float(extent) for extent in mesh.size)
     read = _Read(str(options.model), model.format, model.unit, model.bodies, model.notes, size, options.up)
-    with bars() as progress:
-        report = check_part(PartToPrint(name=options.model.stem, mesh=mesh, setup=setup), progress)
     verdict = worst(report.findings)
     return Answer(
         data={"verdict": verdict, "model": read, "setup": setup, "report": plain(report, leave_out=_BULKY)},
