@@ -12,6 +12,7 @@ from shadewright.errors import GeometryFailure, ModelProblem, Problem, UserError
 from shadewright.solid import kernel
 from shadewright.solid.census import join_rim, weld
 from shadewright.solid.foreign import check_glb, check_obj, check_ply, check_step
+from shadewright.solid.find_types import Surface
 from shadewright.solid.gate import MOST_TRIANGLES, Loaded, in_mm, named_otherwise, open_checked, refuse, require_unit
 from shadewright.solid.gate import sniff as sniff_format
 from shadewright.solid.limited import read_limited
@@ -35,6 +36,7 @@ class Model:
         format: Key of the format it was read as: stl, 3mf, obj, ply, glb, step.
         unit: Unit its numbers were taken in.
         notes: What a user should know, as sentences.
+        surfaces: Cylinders and cones of an exact model [mm]; none when it came as triangles.
     """
 
     mesh: Mesh
@@ -42,10 +44,11 @@ class Model:
     format: str
     unit: str
     notes: tuple[str, ...]
+    surfaces: tuple[Surface, ...] = ()
 
 
 def read_model(
-    path: Path, *, unit: str | None = None, repair: bool = False, where: str = "", chord: float = 0.01
+    path: Path, *, unit: str | None = None, repair: bool = False, where: str = "", chord: float = 0.02
 ) -> Model:
     """Read STL, 3MF, OBJ, PLY, GLB or STEP.
 
@@ -79,7 +82,7 @@ def read_model(
         raise _placed(error, place) from None
     except GeometryFailure as error:
         raise ModelProblem.of(f"its geometry defeats the mesh kernel ({error})", "export it again", place) from None
-    return Model(mesh=mesh, bodies=bodies, format=kind, unit=loaded.unit or "mm", notes=notes + remarks)
+    return Model(mesh=mesh, bodies=bodies, format=kind, unit=loaded.unit or "mm", notes=notes + remarks, surfaces=loaded.surfaces)
 
 
 def _placed(error: UserError, place: str) -> UserError:
