@@ -41,7 +41,7 @@ class AsPrinted:
         source: Where the numbers come from: bench measurement, or the built-in start.
         covariance: Covariance of the habits, 6 x 6 in the order of ``HABITS``, its diagonal the squared ``sd``; None
             when what is known of one tells nothing of another.
-        pair: Printer, nozzle [mm] and plastic on the bench whose habits these are; None for nobody's in particular.
+        pair: Printer, nozzle [mm], plastic and its family on the bench whose habits these are; None for nobody's.
     """
 
     outer_growth: Spread
@@ -53,7 +53,7 @@ class AsPrinted:
     scatter: float
     source: str
     covariance: tuple[tuple[float, ...], ...] | None = None
-    pair: tuple[str, float, str] | None = None
+    pair: tuple[str, float, str, str] | None = None
 
     def variance_of(self, weights: Mapping[str, float]) -> float:
         """Variance of the weighted sum of habits, ``weights`` by their names in ``HABITS``; unnamed ones weigh 0."""

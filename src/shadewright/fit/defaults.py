@@ -82,7 +82,7 @@ def built_in_habits(nozzle: float, plastic_name: str) -> AsPrinted:
     """
     require_positive("nozzle", nozzle)
     wide = nozzle / USUAL_NOZZLE
-    shrinkage = _SHRINKAGE.get(_family(plastic_name), _UNKNOWN)
+    shrinkage = _SHRINKAGE.get(family_of(plastic_name), _UNKNOWN)
     return AsPrinted(
         outer_growth=_times(OUTER_GROWTH, wide),
         hole_shrink=_times(HOLE_SHRINK, wide),
@@ -100,7 +100,7 @@ def _times(spread: Spread, factor: float) -> Spread:
     return Spread(spread.mean * factor, spread.sd * factor)
 
 
-def _family(plastic_name: str) -> str:
+def family_of(plastic_name: str) -> str:
     """Leading letters in capitals: ``PLA+ matte`` and ``pla-cf`` are PLA."""
     name = plastic_name.strip().upper()
     end = next((at for at, letter in enumerate(name) if not letter.isalpha()), len(name))

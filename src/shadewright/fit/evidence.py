@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from shadewright.fit.joint import Feel, JointQuestion
+from shadewright.printing import AsPrinted
 
 
 class FeatureKind(StrEnum):
@@ -29,6 +30,7 @@ class FeatureReading:
         readings: Caliper readings of this one feature [mm]; they share the print's own scatter.
         print_name: Which print it was taken from; readings of one print are not independent of each other.
         caliper_sd: Standard deviation of one reading [mm].
+        confirmed: True when the maker was asked about an odd reading and stands by it.
     """
 
     feature: str
@@ -37,6 +39,7 @@ class FeatureReading:
     readings: tuple[float, ...]
     print_name: str
     caliper_sd: float = 0.02
+    confirmed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +83,7 @@ class PairEvidence:
         printer, nozzle, plastic: Which pair; nozzle bore in mm.
         family: The catalogue's plastic that ``plastic`` belongs to.
         features: Caliper readings.
+        stated: Habits the maker states for this pair; they stand in the place of the built-in start.
     """
 
     printer: str
@@ -87,6 +91,7 @@ class PairEvidence:
     plastic: str
     family: str
     features: tuple[FeatureReading, ...]
+    stated: AsPrinted | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
