@@ -176,6 +176,7 @@ def read_step(path: Path, *, chord: float, strict: bool) -> Loaded:
         ModelProblem: It holds no sound solid, or its coordinates are absurd.
         MissingLibrary: STEP is not installed.
     """
+    from shadewright.solid.find_exact import surfaces_of
     from shadewright.solid.step import check_shape, read_step_with_units, shape_bounds, solids_of, tessellate
 
     shape, units = read_step_with_units(path)
@@ -201,4 +202,5 @@ def read_step(path: Path, *, chord: float, strict: bool) -> Loaded:
     if named - {"mm"}:
         notes.append(f"The file declares {' and '.join(units) or 'no unit'}; it was converted to mm.")
     meshes: list[Mesh] = [tessellate(solid, chord=chord) for solid in sound]
-    return Loaded(pieces=tuple(meshes), unit="mm", notes=tuple(notes))
+    surfaces = tuple(surface for solid in sound for surface in surfaces_of(solid))
+    return Loaded(pieces=tuple(meshes), unit="mm", notes=tuple(notes), surfaces=surfaces)

@@ -9,6 +9,7 @@ from typing import Any, NoReturn
 import numpy as np
 
 from shadewright.errors import FileProblem, ModelProblem, UnknownName
+from shadewright.solid.find_types import Surface
 from shadewright.solid.mesh import Mesh
 
 MOST_TRIANGLES = 5_000_000
@@ -42,11 +43,13 @@ class Loaded:
         pieces: One or more meshes in the file's own unit, in the order of the file.
         unit: Unit the file declares, a key of ``MM_PER``; None when it declares none.
         notes: What the reader left out or changed, as sentences.
+        surfaces: Cylinders and cones of an exact model, in the file's own unit.
     """
 
     pieces: tuple[Mesh, ...]
     unit: str | None = None
     notes: tuple[str, ...] = ()
+    surfaces: tuple[Surface, ...] = ()
 
 
 def refuse(what: str, cure: str) -> NoReturn:
@@ -167,7 +170,8 @@ def in_mm(loaded: Loaded, unit: str | None) -> Loaded:
         )
     note = _size_note(extent, (high - low), loaded.unit, unit)
     pieces = tuple(replace(piece, vertices=piece.vertices * scale) for piece in loaded.pieces)
-    return Loaded(pieces=pieces, unit=stated, notes=loaded.notes + note)
+    surfaces = tuple(surface.scaled(scale) for surface in loaded.surfaces)
+    return Loaded(pieces=pieces, unit=stated, notes=loaded.notes + note, surfaces=surfaces)
 
 
 def _size_note(extent: float, size: Any, declared: str | None, unit: str | None) -> tuple[str, ...]:

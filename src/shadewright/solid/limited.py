@@ -14,6 +14,7 @@ import numpy as np
 
 from shadewright import errors
 from shadewright.errors import Problem, UserError
+from shadewright.solid.find_types import surface_from
 from shadewright.solid.gate import FORMATS, Loaded, refuse
 from shadewright.solid.mesh import Mesh
 
@@ -70,4 +71,5 @@ def _loaded(answer: dict[str, Any], folder: Path) -> Loaded:
         pieces = tuple(
             Mesh(arrays[f"vertices{i}"], arrays[f"faces{i}"], name) for i, name in enumerate(answer["names"])
         )
-    return Loaded(pieces=pieces, unit=answer["unit"], notes=tuple(answer["notes"]))
+    surfaces = tuple(surface_from(record) for record in answer["surfaces"])
+    return Loaded(pieces=pieces, unit=answer["unit"], notes=tuple(answer["notes"]), surfaces=surfaces)

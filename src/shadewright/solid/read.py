@@ -11,8 +11,8 @@ import numpy as np
 from shadewright.errors import GeometryFailure, ModelProblem, Problem, UserError
 from shadewright.solid import kernel
 from shadewright.solid.census import join_rim, weld
-from shadewright.solid.foreign import check_glb, check_obj, check_ply, check_step
 from shadewright.solid.find_types import Surface
+from shadewright.solid.foreign import check_glb, check_obj, check_ply, check_step
 from shadewright.solid.gate import MOST_TRIANGLES, Loaded, in_mm, named_otherwise, open_checked, refuse, require_unit
 from shadewright.solid.gate import sniff as sniff_format
 from shadewright.solid.limited import read_limited
@@ -82,7 +82,9 @@ def read_model(
         raise _placed(error, place) from None
     except GeometryFailure as error:
         raise ModelProblem.of(f"its geometry defeats the mesh kernel ({error})", "export it again", place) from None
-    return Model(mesh=mesh, bodies=bodies, format=kind, unit=loaded.unit or "mm", notes=notes + remarks, surfaces=loaded.surfaces)
+    return Model(
+        mesh=mesh, bodies=bodies, format=kind, unit=loaded.unit or "mm", notes=notes + remarks, surfaces=loaded.surfaces
+    )
 
 
 def _placed(error: UserError, place: str) -> UserError:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import sys
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -58,7 +59,12 @@ def answer(job: dict[str, Any]) -> dict[str, Any]:
         arrays: dict[str, Any] = {f"vertices{i}": piece.vertices for i, piece in enumerate(loaded.pieces)}
         arrays |= {f"faces{i}": piece.faces for i, piece in enumerate(loaded.pieces)}
         np.savez(Path(job["folder"]) / "pieces.npz", **arrays)
-        return {"names": [p.name for p in loaded.pieces], "unit": loaded.unit, "notes": list(loaded.notes)}
+        return {
+            "names": [p.name for p in loaded.pieces],
+            "unit": loaded.unit,
+            "notes": list(loaded.notes),
+            "surfaces": [asdict(surface) for surface in loaded.surfaces],
+        }
     return {"error": kind, "problems": [{"what": p.what, "cure": p.cure} for p in problems]}
 
 
