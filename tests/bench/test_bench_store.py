@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -57,7 +58,7 @@ def test_a_first_run_needs_nothing(bench: Bench) -> None:
 
     assert (setup.printer, setup.bed_x, setup.bed_y, setup.bed_z) == ("built-in", 220, 220, 250)
     assert (setup.nozzle, setup.layer, setup.plastic.name) == (0.4, 0.2, "PLA")
-    assert setup.habits == built_in_habits(0.4, "PLA")
+    assert setup.habits == replace(built_in_habits(0.4, "PLA"), pair=("built-in", 0.4, "PLA", "PLA"))
     assert {card.name for card in bench.plastics()} == {"PLA", "PETG", "ABS", "ASA", "PC", "PA12", "TPU"}
 
 
@@ -83,9 +84,9 @@ def test_the_fitted_nozzle_and_half_of_it_are_the_start(bench: Bench) -> None:
 def test_own_habits_beat_the_built_in_ones_for_their_nozzle_only(bench: Bench) -> None:
     bench.keep(HabitCard(printer="built-in", nozzle=0.4, plastic="petg", habits=habits()))
 
-    assert bench.setup(plastic="PETG").habits == habits()
-    assert bench.setup(plastic="PETG", nozzle=0.6).habits == built_in_habits(0.6, "PETG")
-    assert bench.setup(plastic="PLA").habits == built_in_habits(0.4, "PLA")
+    assert bench.setup(plastic="PETG").habits == replace(habits(), pair=("built-in", 0.4, "PETG", "PETG"))
+    for setup in (bench.setup(plastic="PETG", nozzle=0.6), bench.setup(plastic="PLA")):
+        assert replace(setup.habits, pair=None) == built_in_habits(setup.nozzle, setup.plastic.name)
 
 
 def test_an_own_plastic_borrows_the_habits_of_its_family(bench: Bench) -> None:
@@ -93,7 +94,7 @@ def test_an_own_plastic_borrows_the_habits_of_its_family(bench: Bench) -> None:
 
     setup = bench.setup(plastic="matte white")
 
-    assert setup.habits == built_in_habits(0.4, "PETG")
+    assert setup.habits == replace(built_in_habits(0.4, "PETG"), pair=("built-in", 0.4, "matte white", "PETG"))
     assert setup.plastic.density_g_cm3 == 1.3
 
 

@@ -22,7 +22,13 @@ PIECE = PrintRecord(
             feature="A", kind=FeatureKind.OUTER, drawn=10.0, readings=(10.07, 10.1), print_name="attic piece"
         ),
         FeatureReading(
-            feature="K", kind=FeatureKind.HOLE, drawn=8.0, readings=(7.81,), print_name="attic piece", caliper_sd=0.03
+            feature="K",
+            kind=FeatureKind.HOLE,
+            drawn=8.0,
+            readings=(7.81,),
+            print_name="attic piece",
+            caliper_sd=0.03,
+            confirmed=True,
         ),
     ),
 )

@@ -98,21 +98,16 @@ def test_a_forgotten_print_leaves_nothing_behind(bench: Bench, tmp_path: Path) -
         bench.forget_print("attic piece")
 
 
-def test_learned_habits_make_room_for_what_is_learned_next_and_stated_ones_stay(bench: Bench) -> None:
-    stated = HabitCard(printer="attic", nozzle=0.6, plastic="PLA", habits=HABITS)
-    first = HabitCard(printer="attic", nozzle=0.4, plastic="matte", habits=HABITS, learned=True)
-    then = HabitCard(printer="attic", nozzle=0.4, plastic="PETG", habits=HABITS, learned=True)
+def test_stated_habits_are_the_start_of_their_pair(bench: Bench) -> None:
+    bench.keep(PIECE, HabitCard(printer="attic", nozzle=0.4, plastic="matte", habits=HABITS))
 
-    bench.keep(stated)
-    bench.keep_learned((first,))
-    bench.keep_learned((then,))
+    (pair,) = bench.evidence().pairs
 
-    assert bench.habits() == (then, stated)
+    assert (pair.stated, pair.features) == (HABITS, PIECE.features)
 
 
 def test_everything_goes_out_as_text_and_into_another_bench(bench: Bench, tmp_path: Path) -> None:
-    learned = HabitCard(printer="attic", nozzle=0.4, plastic="matte", habits=HABITS, learned=True)
-    bench.keep(PIECE, NECK, RING, learned)
+    bench.keep(PIECE, NECK, RING, HabitCard(printer="attic", nozzle=0.4, plastic="matte", habits=HABITS))
     file = tmp_path / "bench.toml"
     file.write_text(export_text(bench), encoding="utf-8")
 
@@ -134,12 +129,11 @@ def test_everything_goes_out_as_text_and_into_another_bench(bench: Bench, tmp_pa
         ("nominal = 40.0", "nominal = inf", "trial porch/neck-1: the joint this trial asked about is wrong (a number"),
         ("nominal = 40.0", 'nominal = "wide"', "wrong (nominal: input should be a valid number"),
         ('rung_side = "female"', 'rung_side = "left"', "trial porch/neck-1 does not say which side its rungs are"),
-        ("learned = true", "learned = 1", "learned is neither true nor false"),
+        ("confirmed = true", "confirmed = 1", "confirmed is neither true nor false"),
     ],
 )
 def test_a_spoilt_text_of_evidence_is_refused_in_a_sentence(bench: Bench, old: str, new: str, sentence: str) -> None:
-    learned = HabitCard(printer="attic", nozzle=0.4, plastic="matte", habits=HABITS, learned=True)
-    bench.keep(PIECE, NECK, learned)
+    bench.keep(PIECE, NECK)
     text = export_text(bench)
     assert old in text
 
@@ -167,12 +161,7 @@ def test_a_bench_of_the_first_version_keeps_everything(old_bench: Path) -> None:
         ]
         assert [(card.name, card.price_per_kg) for card in bench.plastics()] == [("matte", 22.5), ("PLA", None)]
         (habit,) = bench.habits()
-        assert (habit.plastic, habit.habits.hole_curl.mean, habit.habits.source, habit.learned) == (
-            "matte",
-            1.2,
-            "nine bores",
-            False,
-        )
+        assert (habit.plastic, habit.habits.hole_curl.mean, habit.habits.source) == ("matte", 1.2, "nine bores")
         assert bench.trials() == (
             TrialRecord(
                 name="neck, first",
@@ -189,7 +178,7 @@ def test_a_bench_of_the_first_version_keeps_everything(old_bench: Path) -> None:
                 ),
             ),
         )
-        assert [pair.plastic for pair in bench.evidence().pairs] == ["PLA"]
+        assert [pair.plastic for pair in bench.evidence().pairs] == ["PLA", "matte"]
 
 
 def test_a_text_of_the_first_layout_is_still_read() -> None:

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from shadewright.bench.records import PrintRecord, TrialRecord
+from shadewright.bench.records import HabitCard, PrintRecord, TrialRecord
 from shadewright.fit.evidence import BenchEvidence, FeatureReading, PairEvidence, TriedRung, TriedTrial
+from shadewright.printing import AsPrinted
 
 Pair = tuple[str, float, str]
 
 
 def put_together(
-    prints: Sequence[PrintRecord], trials: Sequence[TrialRecord], families: Mapping[str, str]
+    prints: Sequence[PrintRecord],
+    trials: Sequence[TrialRecord],
+    stated: Sequence[HabitCard],
+    families: Mapping[str, str],
 ) -> BenchEvidence:
-    """All evidence: one pair for every printer, nozzle and plastic that was measured or tried.
+    """All evidence: one pair for every printer, nozzle and plastic that was measured, tried or stated.
 
     Trials without outcomes, or recorded before their question was kept, tell nothing and are left out; so are
     those in a plastic that is no longer on the bench.
@@ -21,6 +25,7 @@ def put_together(
     Args:
         prints: Measured prints.
         trials: Recorded trials.
+        stated: Habits that stand in the place of the built-in start.
         families: Catalogue family of every plastic on the bench, by its name.
     """
     known = {name.lower(): (name, family) for name, family in families.items()}
@@ -32,6 +37,11 @@ def put_together(
     for trial in told:
         for plastic in sorted(_plastics_of(trial)):
             features.setdefault(_pair(names, trial.printer, trial.nozzle, known[plastic][0]), [])
+    starts: dict[Pair, AsPrinted] = {}
+    for card in stated:
+        pair = _pair(names, card.printer, card.nozzle, card.plastic)
+        features.setdefault(pair, [])
+        starts[pair] = card.habits
     pairs = [
         PairEvidence(
             printer=printer,
@@ -39,6 +49,7 @@ def put_together(
             plastic=plastic,
             family=known[plastic.lower()][1],
             features=tuple(read),
+            stated=starts.get((printer, nozzle, plastic)),
         )
         for (printer, nozzle, plastic), read in features.items()
     ]

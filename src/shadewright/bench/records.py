@@ -109,16 +109,12 @@ class PlasticCard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HabitCard:
-    """How one printer, nozzle and plastic print.
-
-    ``learned`` habits come from the bench's own readings and trials, and are learned anew with each of them.
-    """
+    """How one printer, nozzle and plastic print, as the maker states it: the start from which this bench learns."""
 
     printer: str
     nozzle: float
     plastic: str
     habits: AsPrinted
-    learned: bool = False
 
     def __post_init__(self) -> None:
         require_nozzle(self.nozzle, f"habits of {self.printer} in {self.plastic}")

@@ -29,7 +29,6 @@ def habit_card(row: sqlite3.Row) -> HabitCard:
         nozzle=row["nozzle"],
         plastic=row["plastic"],
         habits=AsPrinted(**spreads, scatter=row["scatter"], source=row["source"]),
-        learned=bool(row["learned"]),
     )
 
 
@@ -60,6 +59,7 @@ def print_record(row: sqlite3.Row, query: Query) -> PrintRecord:
                 readings=tuple(one["mm"] for one in query(text, row["name"], found["place"])),
                 print_name=row["name"],
                 caliper_sd=found["caliper_sd"],
+                confirmed=bool(found["confirmed"]),
             )
         )
     return PrintRecord(**dict(row), features=tuple(features))

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import fields
+from dataclasses import fields, replace
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING, Any, Self
@@ -28,6 +28,7 @@ from shadewright.printing import LAYER_PER_NOZZLE, AsPrinted, PrintSetup, Spread
 
 if TYPE_CHECKING:
     from shadewright.fit.evidence import BenchEvidence
+    from shadewright.fit.learn import Learned
 
 LINE_WIDTH_PER_NOZZLE = 1.05
 """Width of a laid line over the nozzle's bore [-]: a line is squeezed a little wider (common practice, no source)."""
@@ -54,6 +55,7 @@ class Bench:
         self._connection = opened.connection
         self.path = opened.path
         self.note = opened.note
+        self._learned: tuple[Learned | None] | None = None
 
     @classmethod
     def open(cls, path: Path | None = None) -> Self:
@@ -103,7 +105,20 @@ class Bench:
         from shadewright.bench.evidence import put_together
 
         families = {card.name: card.family for card in self.plastics()}
-        return put_together(self.prints(), self.trials(), families)
+        return put_together(self.prints(), self.trials(), self.habits(), families)
+
+    def learned(self) -> Learned | None:
+        """What is learned from all evidence; None while there is none. Learned once, and anew when something is kept.
+
+        Readings that look wrong and were not confirmed are left out of it.
+        """
+        if self._learned is None:
+            from shadewright.fit.learn import learn
+
+            evidence = self.evidence()
+            told = evidence.trials or any(pair.features for pair in evidence.pairs)
+            self._learned = (learn(evidence) if told else None,)
+        return self._learned[0]
 
     def printer(self, name: str, where: str = "") -> PrinterCard:
         """The printer of that name, capitals aside.
@@ -126,12 +141,21 @@ class Bench:
         raise UnknownName.among("plastic", name, self._names("plastic"), where)
 
     def habits_of(self, printer: str, nozzle: float, plastic: str) -> AsPrinted:
-        """How sizes come out: measured on this bench, or the built-in start for that nozzle and plastic.
+        """How sizes come out: learned on this bench, stated by its maker, or the built-in start for such a pair.
+
+        A pair without evidence of its own starts from what its printer and its family of plastics do elsewhere.
 
         Raises:
             UnknownName: No such printer or plastic.
         """
         card, material = self.printer(printer), self.plastic(plastic)
+        if (learned := self.learned()) is not None:
+            return learned.habits_of(card.name, nozzle, material.name, material.family)
+        return replace(
+            self._stated_habits(card, nozzle, material), pair=(card.name, nozzle, material.name, material.family)
+        )
+
+    def _stated_habits(self, card: PrinterCard, nozzle: float, material: PlasticCard) -> AsPrinted:
         for row in self._rows("SELECT * FROM habit WHERE printer = ? AND plastic = ?", card.name, material.name):
             if math.isclose(row["nozzle"], nozzle, abs_tol=1e-6):
                 return rows.habit_card(row).habits
@@ -214,18 +238,6 @@ class Bench:
         """
         self.keep(trial)
 
-    def keep_learned(self, cards: Sequence[HabitCard]) -> None:
-        """Put ``cards`` in the place of all learned habits; habits that were stated otherwise stay.
-
-        Raises:
-            FileProblem: Nothing can be kept, or the file cannot be written.
-            UnknownName: Habits of a printer or plastic that is not on the bench.
-        """
-        with self._writing():
-            self._connection.execute("DELETE FROM habit WHERE learned")
-            for card in cards:
-                self._keep_habit(card)
-
     def forget_print(self, name: str) -> PrintRecord:
         """Remove a measured print with its readings; it is returned.
 
@@ -252,7 +264,6 @@ class Bench:
             "printer": self.printer(card.printer).name,
             "nozzle": card.nozzle,
             "plastic": self.plastic(card.plastic).name,
-            "learned": int(card.learned),
             "scatter": card.habits.scatter,
             "source": card.habits.source,
         }
@@ -277,6 +288,7 @@ class Bench:
         for place, one in enumerate(record.features):
             key: dict[str, Any] = {"print": record.name, "place": place}
             stated = {"feature": one.feature, "kind": one.kind.value, "drawn": one.drawn, "caliper_sd": one.caliper_sd}
+            stated["confirmed"] = int(one.confirmed)
             self._put("feature", tuple(key), key | stated)
             for turn, value in enumerate(one.readings):
                 row = {"print": record.name, "feature": place, "place": turn, "mm": value}
@@ -307,6 +319,7 @@ class Bench:
     def _writing(self) -> Iterator[None]:
         if self.path is None:
             raise FileProblem.of("nothing can be kept on this bench", "name a file you may write to with --bench")
+        self._learned = None
         with told(self.path):
             self._connection.execute("BEGIN IMMEDIATE")
             try:

@@ -158,7 +158,6 @@ def _habit_table(card: HabitCard) -> dict[str, Any]:
         "printer": card.printer,
         "nozzle": card.nozzle,
         "plastic": card.plastic,
-        "learned": card.learned,
         **{name: {"mean": spread.mean, "sd": spread.sd} for name, spread in spreads.items()},
         "scatter": card.habits.scatter,
         "source": card.habits.source,
@@ -173,11 +172,7 @@ def _habit(table: Table) -> HabitCard:
         inner.finish()
     habits = AsPrinted(**spreads, scatter=table.number("scatter"), source=table.text("source"))
     return HabitCard(
-        printer=table.text("printer"),
-        nozzle=table.number("nozzle"),
-        plastic=table.text("plastic"),
-        habits=habits,
-        learned=table.has("learned") and table.truth("learned"),
+        printer=table.text("printer"), nozzle=table.number("nozzle"), plastic=table.text("plastic"), habits=habits
     )
 
 
@@ -189,6 +184,7 @@ def _print_table(record: PrintRecord) -> dict[str, Any]:
             "drawn": one.drawn,
             "readings": list(one.readings),
             "caliper_sd": one.caliper_sd,
+            **({"confirmed": True} if one.confirmed else {}),
         }
         for one in record.features
     ]
@@ -208,6 +204,7 @@ def _print(table: Table) -> PrintRecord:
                 readings=inner.numbers("readings"),
                 print_name=texts["name"],
                 caliper_sd=inner.number("caliper_sd"),
+                confirmed=inner.has("confirmed") and inner.truth("confirmed"),
             )
         )
         inner.finish()

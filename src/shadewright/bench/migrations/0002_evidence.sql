@@ -14,6 +14,7 @@ CREATE TABLE feature (
     kind TEXT NOT NULL,
     drawn REAL NOT NULL,
     caliper_sd REAL NOT NULL,
+    confirmed INTEGER NOT NULL,
     PRIMARY KEY (print, place)
 ) STRICT;
 
@@ -31,6 +32,3 @@ ALTER TABLE trial ADD COLUMN question TEXT;
 ALTER TABLE trial ADD COLUMN rung_side TEXT;
 ALTER TABLE trial ADD COLUMN mate_drawn REAL;
 ALTER TABLE trial ADD COLUMN mate_plastic TEXT;
-
--- 1 for habits learned from the evidence above, which are put in anew whenever it grows.
-ALTER TABLE habit ADD COLUMN learned INTEGER NOT NULL DEFAULT 0;
