@@ -1,4 +1,4 @@
-"""Raised marks that say on the print itself what it is: tally strokes and plain digits."""
+"""Raised marks that say on the print itself what it is: tally strokes, plain digits and letters."""
 
 from __future__ import annotations
 
@@ -31,6 +31,29 @@ _STROKES: dict[str, tuple[tuple[tuple[float, float], ...], ...]] = {
     "-": (((0.1, 1), (0.9, 1)),),
 }
 """Each sign as strokes on a field one unit wide and two high."""
+
+_LETTERS: dict[str, tuple[tuple[tuple[float, float], ...], ...]] = {
+    "A": (((0, 0), (0, 2), (1, 2), (1, 0)), ((0, 0.9), (1, 0.9))),
+    "B": (((0, 0), (0, 2), (0.75, 2), (0.75, 1.1), (0, 1.1)), ((0.75, 1.1), (1, 1.1), (1, 0), (0, 0))),
+    "C": (((1, 2), (0, 2), (0, 0), (1, 0)),),
+    "D": (((0, 0), (0, 2), (0.5, 2), (1, 1.5), (1, 0.5), (0.5, 0), (0, 0)),),
+    "E": (((1, 2), (0, 2), (0, 0), (1, 0)), ((0, 1), (0.8, 1))),
+    "F": (((1, 2), (0, 2), (0, 0)), ((0, 1), (0.8, 1))),
+    "G": (((1, 2), (0, 2), (0, 0), (1, 0), (1, 0.9), (0.7, 0.9)),),
+    "H": (((0, 0), (0, 2)), ((1, 0), (1, 2)), ((0, 1), (1, 1))),
+    "J": (((0.4, 2), (1, 2), (1, 0), (0, 0), (0, 0.5)),),
+    "K": (((0, 0), (0, 2)), ((1, 2), (0, 0.9)), ((0.35, 1.2), (1, 0))),
+    "L": (((0, 2), (0, 0), (1, 0)),),
+    "M": (((0, 0), (0, 2), (0.5, 1), (1, 2), (1, 0)),),
+    "N": (((0, 0), (0, 2), (1, 0), (1, 2)),),
+    "P": (((0, 0), (0, 2), (1, 2), (1, 0.9), (0, 0.9)),),
+    "R": (((0, 0), (0, 2), (1, 2), (1, 0.9), (0, 0.9)), ((0.4, 0.9), (1, 0))),
+    "S": (((1, 2), (0, 2), (0, 1), (1, 1), (1, 0), (0, 0)),),
+    "T": (((0, 2), (1, 2)), ((0.5, 2), (0.5, 0))),
+    "U": (((0, 2), (0, 0), (1, 0), (1, 2)),),
+    "V": (((0, 2), (0.5, 0), (1, 2)),),
+}
+"""Letters in few strokes, each one clear of the others and of the axes' names."""
 
 
 def stroke_width(nozzle: float) -> float:
@@ -70,15 +93,40 @@ def digits(text: str, stroke: float, height: float) -> kernel.Polygons:
         if sign not in _STROKES:
             raise ValueProblem.of(f'"{sign}" cannot be marked', "use digits and a minus sign")
         origin = np.array([half + place * (unit + 2.25 * stroke), half])
-        for chain in _STROKES[sign]:
-            points = np.array(chain) * unit + origin
-            figures += [[_bar(a, b, stroke)] for a, b in pairwise(points)]
+        figures += _drawn(_STROKES[sign], origin, unit, stroke)
     return kernel.plane_union(figures)
 
 
-def raised(figure: kernel.Polygons, x: float, y: float, floor: float) -> Mesh:
-    """Marks standing ``MARK_HEIGHT`` above ``floor`` and sunk a hair into it, their lower left corner at (x, y)."""
-    return kernel.extrude(figure, MARK_HEIGHT + 0.05).moved(x, y, floor - 0.05)
+def letter(sign: str, stroke: float, height: float) -> kernel.Polygons:
+    """A capital letter in plain strokes, its middle at the origin.
+
+    Args:
+        sign: One of A to V without I, O and Q.
+        stroke: Width of a stroke [mm].
+        height: Height of the letter over all [mm].
+
+    Raises:
+        ValueProblem: Another sign.
+    """
+    if sign not in _LETTERS:
+        raise ValueProblem.of(f'"{sign}" cannot be marked', f"use one of {''.join(_LETTERS)}")
+    unit = (height - stroke) / 2
+    return kernel.plane_union(_drawn(_LETTERS[sign], np.array([-unit / 2, -unit]), unit, stroke))
+
+
+def _drawn(
+    chains: tuple[tuple[tuple[float, float], ...], ...], origin: Floats, unit: float, stroke: float
+) -> list[kernel.Polygons]:
+    """The strokes of one sign, its field's lower left corner at ``origin``."""
+    figures: list[kernel.Polygons] = []
+    for chain in chains:
+        figures += [[_bar(a, b, stroke)] for a, b in pairwise(np.array(chain) * unit + origin)]
+    return figures
+
+
+def raised(figure: kernel.Polygons, x: float, y: float, floor: float, height: float = MARK_HEIGHT) -> Mesh:
+    """Marks standing ``height`` above ``floor`` and sunk a hair into it, the figure's origin at (x, y) [mm]."""
+    return kernel.extrude(figure, height + 0.05).moved(x, y, floor - 0.05)
 
 
 def extent(figure: kernel.Polygons) -> tuple[float, float]:
