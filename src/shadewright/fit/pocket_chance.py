@@ -157,7 +157,7 @@ def judged(
     best = fit.chance if chance is None else chance
     now = fit.today if today is None else today
     if now is not None and now < GOOD_SHARE * best and fit.drawn is not None:
-        return _redraw(code, subject, what, fit, now, best)
+        return _redraw(code, subject, what, fit, today=now, best=best)
     said = best if now is None else now
     sound = said >= SURE
     trial = not sound and fit.settled - fit.chance >= TRIAL_GAIN
@@ -183,7 +183,7 @@ def _settle(fit: Fitted, trial: bool) -> str:
     return f"print one short piece of it and try the real thing: that lifts it to about {percent(fit.settled)}"
 
 
-def _redraw(code: str, subject: str, what: str, fit: Fitted, today: float, best: float) -> Finding:
+def _redraw(code: str, subject: str, what: str, fit: Fitted, *, today: float, best: float) -> Finding:
     drawn = fit.drawn or 0.0
     change = fit.draw - drawn
     return Finding(

@@ -32,7 +32,7 @@ def shape_from(made: Recipe) -> Any:
     require_step()
     quiet()
     shape = brep.fused(*map(_piece, made.bodies))
-    shape = brep.cut(shape, *map(_piece, made.cutters))
+    shape = brep.fused(brep.cut(shape, *map(_piece, made.cutters)), *map(_piece, made.kept))
     wrong = check_shape(shape)
     if wrong:
         raise GeometryFailure(f"{made.name} came out wrong: {'; '.join(wrong)}")

@@ -104,16 +104,17 @@ class Stacked:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Recipe:
-    """Bodies joined, then cutters taken away.
+    """Bodies joined, then cutters taken away, then what stays inside a cut put back.
 
     Attributes:
         name: What it is.
-        bodies, cutters: Pieces, in order.
+        bodies, cutters, kept: Pieces, in order.
     """
 
     name: str
     bodies: tuple[Turned | Stacked, ...]
     cutters: tuple[Turned | Stacked, ...] = ()
+    kept: tuple[Turned | Stacked, ...] = ()
 
 
 def plain_solid(feature: Feature, chord: float = 0.01) -> Mesh:
@@ -135,6 +136,8 @@ def solid_from(made: Recipe, chord: float = 0.01) -> Mesh:
     solid = kernel.union([_piece(piece, chord) for piece in made.bodies])
     if made.cutters:
         solid = kernel.difference(solid, *(_piece(piece, chord) for piece in made.cutters))
+    if made.kept:
+        solid = kernel.union([solid, *(_piece(piece, chord) for piece in made.kept)])
     return one_body(solid, made.name)
 
 
