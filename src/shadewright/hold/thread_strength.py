@@ -73,8 +73,9 @@ class ThreadSide:
 def printed_side(name: str, card: MaterialCard, *, lying: bool, wall: Ranged | None) -> ThreadSide:
     """A printed side.
 
-    Upright, the stripping cylinder crosses the layers and the axial pull parts them, beginning at a root. Lying, the cylinder touches layers
-    that slide on each other, and the wall can split between layers. Twisting slides layers in both.
+    Upright, the stripping cylinder crosses the layers, and the axial pull parts them, beginning at a root. Lying, the
+    cylinder touches layers that slide on each other, and the wall can split between layers. Twisting slides layers in
+    both.
 
     Args:
         name: Part.
@@ -229,7 +230,7 @@ def forces_of(question: ThreadQuestion, drawn: Mapping[str, Draws]) -> dict[str,
 
 def least_of(forces: Mapping[str, Draws]) -> Draws:
     """The first failure of every specimen, (draws,)."""
-    return np.min(np.stack(np.broadcast_arrays(*forces.values())), axis=0)
+    return np.asarray(np.min(np.stack(np.broadcast_arrays(*forces.values())), axis=0), dtype=np.float64)
 
 
 # Areas ----------------------------------------------------------------------------------------------------------------
@@ -329,7 +330,7 @@ def dilation_factor(across_over_major: Draws | float) -> Draws:
     The polynomial holds from 1.4; below it is carried on to 1.1, the cautious side.
     """
     s = np.clip(np.asarray(across_over_major, dtype=np.float64), _LEAST_DILATION, 1.9)
-    return np.where(s >= 1.9, 1.0, -(s**2) + 3.8 * s - 2.61)
+    return np.asarray(np.where(s >= 1.9, 1.0, -(s**2) + 3.8 * s - 2.61))
 
 
 def male_factor(ratio: Draws | float) -> Draws:
