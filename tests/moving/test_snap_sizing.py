@@ -134,12 +134,12 @@ def test_standing_arms_bear_a_third_and_their_steep_nubs_are_told_of() -> None:
 def test_a_nub_smaller_than_the_scatter_is_said_to_be_lost() -> None:
     """Both sides strayed together: two growths of ±0.03 from one bench and two scatters of ±0.045."""
     codes = {finding.code: finding for finding in size_hook(hook(undercut=0.1)).findings}
-    lost = codes["fit.snap_nub"]
+    lost = codes["fit.nub"]
     sd = np.sqrt((2 * PLA.outer_growth.sd) ** 2 + 2 * PLA.scatter**2)
     assert lost.verdict is Verdict.FAILING
     assert lost.limit == pytest.approx(2 * sd, abs=1e-3)
     assert "is lost in what the printer scatters" in lost.sentence
-    assert "fit.snap_nub" not in {finding.code for finding in size_hook(hook(undercut=0.4)).findings}
+    assert "fit.nub" not in {finding.code for finding in size_hook(hook(undercut=0.4)).findings}
 
 
 def test_strain_as_drawn_follows_the_beam() -> None:

@@ -260,3 +260,21 @@ def judge_behaviour(asked: Judged) -> Finding:
         unit="%",
         source=asked.source,
     )
+
+
+def turning_finding(code: str, subject: str, doing: str, pair: Sizing) -> Finding:
+    """Whether a sized pair turns by hand and does not rattle: that it comes out snug, easy or free."""
+    chance = sum(dict(pair.chances)[feel] for feel in (Feel.SNUG, Feel.EASY, Feel.FREE))
+    sound = chance >= SURE
+    return Finding(
+        code=code,
+        subject=subject,
+        verdict=Verdict.SOUND if sound else Verdict.UNKNOWN,
+        sentence=f"{doing} in {percent(chance)} of prints, drawn {pair.draw:.2f} mm",
+        why="" if sound else f"the gap after printing is known to ±{2 * pair.gap_sd:.2f} mm only",
+        cure="" if sound else "print a trial of this pair first",
+        value=round(100 * chance),
+        limit=100 * SURE,
+        unit="%",
+        source=pair.source,
+    )

@@ -298,7 +298,7 @@ def lost_nub(subject: str, what: str, drawn: float, printed: Spread, enough: flo
         return []
     return [
         Finding(
-            code="fit.snap_nub",
+            code="fit.nub",
             subject=subject,
             verdict=Verdict.FAILING,
             sentence=f"a {what} of {drawn:.2f} mm is lost in what the printer scatters, ±{lost_below:.2f} mm",
