@@ -22,6 +22,9 @@ SURE = TRIAL_BELOW
 GOOD_SHARE, POOR_SHARE = 0.85, 0.50
 """Today's drawing passes from the first share of the best chance, and fails below the second; our rule."""
 
+NEVER_CERTAIN = 1 - 1e-9
+"""No print is certain, even where its chance rounds to 1."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Window:
@@ -158,7 +161,7 @@ def judged(
     now = fit.today if today is None else today
     if now is not None and now < GOOD_SHARE * best and fit.drawn is not None:
         return _redraw(code, subject, what, fit, today=now, best=best)
-    said = best if now is None else now
+    said = min(best if now is None else now, NEVER_CERTAIN)
     sound = said >= SURE
     trial = not sound and fit.settled - fit.chance >= TRIAL_GAIN
     size = fit.draw if now is None or fit.drawn is None else fit.drawn
