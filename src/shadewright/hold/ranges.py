@@ -221,5 +221,5 @@ def wanted_margin(*, above_people: bool) -> float:
     return WANTED_OVERHEAD if above_people else WANTED_MARGIN
 
 
-SECOND_RETENTION = "and give it a second means of retention that holds it alone, such as a steel wire or chain"
+SECOND_RETENTION = "give it a second means of retention that holds it alone, such as a steel wire or chain"
 """Asked for wherever people could be under it."""
