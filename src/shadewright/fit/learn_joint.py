@@ -33,6 +33,12 @@ OWN_SHARE = 0.2
 The variance itself is the softness of ``feel_bounds.csv``: before any trial the chances are those of the table."""
 
 
+REDRAWN = 0.02
+"""A joint is still the one a trial was made for when its size was changed by no more than this share [-]; judged."""
+
+_SAME = ("name", "kind", "thread", "round", "liner_wall")
+
+
 @dataclass(frozen=True, slots=True)
 class Rung:
     """One tried rung: its gap without the noise of judging, and the boundaries its feel lies between."""
@@ -165,16 +171,15 @@ def sides_of_question(question: JointQuestion, known: dict[PairKey, Start]) -> S
 def is_of(trial: TriedTrial, question: JointQuestion) -> bool:
     """Whether a trial was made for this very joint."""
     theirs = trial.question
-    return (theirs.name, theirs.kind, theirs.nominal, theirs.thread, theirs.round, theirs.liner_wall) == (
-        question.name,
-        question.kind,
-        question.nominal,
-        question.thread,
-        question.round,
-        question.liner_wall,
-    ) and all(
-        (mine.habits is None) == (other.habits is None) and mine.bought == other.bought and mine.name == other.name
-        for mine, other in ((question.male, theirs.male), (question.female, theirs.female))
+    same = all(getattr(theirs, name) == getattr(question, name) for name in _SAME)
+    near = abs(theirs.nominal - question.nominal) <= REDRAWN * question.nominal
+    return (
+        same
+        and near
+        and all(
+            (mine.habits is None) == (other.habits is None) and mine.bought == other.bought and mine.name == other.name
+            for mine, other in ((question.male, theirs.male), (question.female, theirs.female))
+        )
     )
 
 
@@ -233,7 +238,7 @@ def _bought_side(question: JointQuestion, sex: Sex, side: Side) -> Sum:
 def _term_name(question: JointQuestion, name: str, sides: Sides) -> tuple[str | float, ...]:
     """Whose number a kind's own term is: ridges are one for two plastics, a liner's roundness each has for itself."""
     if name in (LINER, BUMPS):
-        return (name, question.name, question.nominal, question.liner_wall or 0.0)
+        return (name, question.name, question.liner_wall or 0.0)
     return (name, *(start.key if start else "bought" for start in (sides.male, sides.female)))
 
 

@@ -26,6 +26,9 @@ OPEN_END = 0.9
 _OPEN_END_Z = 1.2815515655446004
 """Standard normal quantile of 0.9."""
 
+TRIED_SHARE = 0.9
+"""A size that was tried and felt right is drawn as it was tried, when it has this share of the best chance."""
+
 _STEP = 0.01
 """Sizes are drawn to hundredths [mm]."""
 
@@ -42,7 +45,7 @@ def size_joint(question: JointQuestion, bounds: FeelBounds | None = None) -> Siz
     Args:
         question: One thread, slide or push joint with at least one printed side. When one side is bought the
             other takes the allowance, whatever ``draw`` says. Sides without ``drawn`` count as nominal.
-        bounds: Boundaries between feels [mm]; None for the built-in ones.
+        bounds: Boundaries between feels [mm]; None for those the bench has learned, or else the built-in ones.
 
     Returns:
         What to draw [mm], chances and shares.
@@ -55,9 +58,9 @@ def size_joint(question: JointQuestion, bounds: FeelBounds | None = None) -> Siz
         ``AsPrinted`` for the printed sizes, ``feel_bounds.csv`` for the feels.
     """
     check_question(question)
-    known = bounds or built_in_bounds(question.kind)
+    known = bounds or _known_bounds(question)
     task = _Task(question, known, drawing_sex(question))
-    draw = _best_draw(task)
+    draw = _as_tried(task, _best_draw(task))
     gap = task.gap_at(draw)
     wanted = chance_of(question.feel, gap.mean, gap.normal_sd, known, gap.flat)
     settled = _settled_chance(task, gap)
@@ -152,6 +155,28 @@ def _best_draw(task: _Task) -> float:
     return round(found, 2)
 
 
+def _known_bounds(question: JointQuestion) -> FeelBounds:
+    settled = question.settled
+    if settled is None:
+        return built_in_bounds(question.kind)
+    return FeelBounds(question.kind, settled.gaps, settled.softness)
+
+
+def _as_tried(task: _Task, best: float) -> float:
+    """The size nearest the best one within those that were tried and felt right; the best one where that costs much.
+
+    What was held in the hand is trusted before the calculation, as long as the calculation hardly minds.
+    """
+    settled = task.question.settled
+    right = [clearance for clearance, felt in settled.tried if felt is task.question.feel] if settled else []
+    if not right:
+        return best
+    zero = best - task.opens * task.gap_at(best).clearance
+    sizes = [zero + task.opens * clearance for clearance in right]
+    tried = round(min(max(best, min(sizes)), max(sizes)), 2)
+    return tried if task.chance_at(tried) >= TRIED_SHARE * task.chance_at(best) else best
+
+
 def _search_range(task: _Task, beyond: Callable[[float], float]) -> tuple[float, float]:
     """Drawn sizes between which the aim must lie [mm].
 
@@ -203,4 +228,5 @@ def _shares(task: _Task, draw: float, gap: Gap) -> tuple[Share, ...]:
 def _source(question: JointQuestion) -> str:
     """Habits of the printed sides, and where the feels come from."""
     habits = {side.habits.source: None for side in (question.male, question.female) if side.habits is not None}
-    return "; ".join([*habits, "feels: common practice, no source"])
+    settled = [question.settled.source] if question.settled else []
+    return "; ".join([*habits, *settled, "feels: common practice, no source"])

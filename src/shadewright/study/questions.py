@@ -13,6 +13,7 @@ from shadewright.findings import Verdict
 from shadewright.fit.as_printed import sagitta_of
 from shadewright.fit.bumps import opening_bumps
 from shadewright.fit.joint import JointKind, JointQuestion, Side
+from shadewright.fit.learn import learned_question
 from shadewright.lamp.model import Bought, Joint, Part
 from shadewright.lamp.read import ReadLamp
 from shadewright.naming.identify import name_thread
@@ -37,7 +38,7 @@ def setup_of(read: ReadLamp, part: Part, bench: Bench) -> PrintSetup:
 
 
 def question_for(read: ReadLamp, name: str, bench: Bench) -> JointQuestion:
-    """The sizing question of the joint ``name``.
+    """The sizing question of the joint ``name``, with all that the bench has learned of it.
 
     Raises:
         UnknownName: The lamp has no such joint, or its thread is in no table.
@@ -48,7 +49,7 @@ def question_for(read: ReadLamp, name: str, bench: Bench) -> JointQuestion:
         raise UnknownName.among("joint", name, list(read.lamp.joint), read.where("joint"))
     asked = _Asked(read=read, name=name, joint=joint, thread=thread_of(read, name), bench=bench)
     male, female = asked.side(Sex.MALE), asked.side(Sex.FEMALE)
-    return JointQuestion(
+    question = JointQuestion(
         name=name,
         kind=joint.kind,
         feel=joint.feel,
@@ -64,6 +65,8 @@ def question_for(read: ReadLamp, name: str, bench: Bench) -> JointQuestion:
         layer=asked.layer(),
         bumps=opening_bumps(read.lamp.printing.nozzle) if joint.openings else None,
     )
+    learned = bench.learned()
+    return question if learned is None else learned_question(question, learned)
 
 
 def thread_of(read: ReadLamp, name: str) -> Thread | None:
