@@ -111,7 +111,7 @@ def test_a_snug_slide_drawn_without_clearance_fails_and_says_what_to_draw(tmp_pa
     assert result.study.sizing is not None
     # Common practice, no source: half a nozzle of 0.4 on the diameter.
     assert result.study.sizing.draw == pytest.approx(20.2, abs=0.06)
-    assert f"draw socket {result.study.sizing.draw:.2f} mm" in finding.cure
+    assert f"drawn 20.00, should be {result.study.sizing.draw:.2f}: make the bore of socket" in finding.cure
 
 
 def test_a_slide_drawn_as_told_no_longer_fails(tmp_path: Path, bench: Bench) -> None:

@@ -10,7 +10,7 @@ from pydantic import Field
 from shadewright.fit.joint import Feel, JointKind
 from shadewright.lamp.fixed import ChannelDetails, PocketDetails, SeatDetails
 from shadewright.lamp.moving import PivotDetails, SnapDetails, TwistDetails
-from shadewright.lamp.stated import Millimetres, Stated, Written
+from shadewright.lamp.stated import Coordinate, Millimetres, Stated, Written
 
 
 class LampHead(Stated):
@@ -109,8 +109,10 @@ class Joint(Stated):
     ``male`` goes into ``female``; both name a part or a bought thing. ``drawn_male`` and ``drawn_female`` say what
     the models have today, ``facets_male`` and ``facets_female`` how many sides a circle has there.
     ``openings`` says that a sliding wall has openings, whose rims leave bumps.
+    ``at_male`` and ``at_female`` say roughly where the feature is in the part's model, in the model's own coordinates.
     ``on_bed`` names the sides whose mouth stands on the bed, where the first layer spreads into the gap. ``count`` is
-    how many such joints one lamp has.
+    how many such joints one lamp has. ``load_n`` pulls on one of them for years, ``torque_nm`` tightens its thread,
+    ``lying`` names the sides that are printed with the joint's axis lying in the layers.
     """
 
     kind: Annotated[JointKind, Written]
@@ -126,6 +128,8 @@ class Joint(Stated):
     round: bool = True
     facets_male: int | None = Field(default=None, ge=3, le=10_000)
     facets_female: int | None = Field(default=None, ge=3, le=10_000)
+    at_male: Annotated[list[Coordinate], Field(min_length=3, max_length=3)] | None = None
+    at_female: Annotated[list[Coordinate], Field(min_length=3, max_length=3)] | None = None
     on_bed: list[Literal["male", "female"]] = Field(default_factory=list)
     liner_wall: Annotated[float, Field(gt=0, le=20)] | None = None
     openings: bool = False
@@ -135,6 +139,9 @@ class Joint(Stated):
     pocket: PocketDetails | None = None
     seat: SeatDetails | None = None
     channel: ChannelDetails | None = None
+    load_n: Annotated[float, Field(gt=0, le=5000, allow_inf_nan=False)] | None = None
+    torque_nm: Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)] | None = None
+    lying: list[Literal["male", "female"]] | None = None
     count: int = Field(default=1, ge=1, le=500)
     note: str = ""
 

@@ -7,14 +7,17 @@ from dataclasses import dataclass, replace
 from math import inf
 
 from shadewright.bench.store import Bench
+from shadewright.catalog.threads import Sex
 from shadewright.errors import ValueProblem
 from shadewright.findings import Finding, Verdict
 from shadewright.fit.joint import Feel, JointKind, JointQuestion, Sizing
 from shadewright.fit.questions import SIZED
 from shadewright.fit.size import size_joint
+from shadewright.fit.wording import feature_name
 from shadewright.lamp.read import ReadLamp
 from shadewright.layers.costing import print_cost
 from shadewright.solid.trial import trial_for
+from shadewright.study.drawn import ModelFeatures, with_models
 from shadewright.study.kinds import SIZERS
 from shadewright.study.questions import question_for, setup_of, thread_of
 from shadewright.study.result import JointStudy, TrialPlan
@@ -43,7 +46,13 @@ class JointAnswer:
     findings: tuple[Finding, ...]
 
 
-def study_joint(read: ReadLamp, name: str, bench: Bench, part_times: Mapping[str, float]) -> JointAnswer:
+def study_joint(
+    read: ReadLamp,
+    name: str,
+    bench: Bench,
+    part_times: Mapping[str, float],
+    features: ModelFeatures | None = None,
+) -> JointAnswer:
     """Size the joint ``name`` and judge what is drawn today; kinds without a calculation become ``unknown``.
 
     Args:
@@ -51,6 +60,7 @@ def study_joint(read: ReadLamp, name: str, bench: Bench, part_times: Mapping[str
         name: Its joint.
         bench: Whose habits to use.
         part_times: Printing time of every part [s]; a trial is kept well below that of the part it spares.
+        features: What the parts' models hold; None to take the stated sizes at their word.
     """
     joint = read.lamp.joint[name]
     if joint.kind in SIZERS:
@@ -59,11 +69,14 @@ def study_joint(read: ReadLamp, name: str, bench: Bench, part_times: Mapping[str
     if joint.kind not in SIZED:
         return JointAnswer(_stated(read, name, None, None), (_not_sized(name, joint.kind),))
     question = question_for(read, name, bench)
+    drawn: tuple[Finding, ...] = ()
+    if features is not None:
+        question, drawn = with_models(read, question, features)
     sizing = size_joint(question)
     trial = None
     if sizing.trial_worth:
         trial = plan_trial(read, question, sizing, bench, part_times.get(sizing.draw_part, inf))
-    return JointAnswer(_stated(read, name, sizing, trial), (judge(question, sizing, trial),))
+    return JointAnswer(_stated(read, name, sizing, trial), (judge(question, sizing, trial), *drawn))
 
 
 def judge(question: JointQuestion, sizing: Sizing, trial: TrialPlan | None) -> Finding:
@@ -108,7 +121,9 @@ def _redraw(question: JointQuestion, sizing: Sizing, today: float) -> Finding:
     failing = today < POOR_SHARE * sizing.chance_wanted
     likely = max(sizing.chances_today or (), key=lambda pair: pair[1])
     drawn = question.female.drawn if sizing.draw_side == "female" else question.male.drawn
-    change = sizing.draw - drawn if drawn is not None else 0.0
+    drawn = sizing.draw if drawn is None else drawn
+    change = sizing.draw - drawn
+    feature = feature_name(question, Sex(sizing.draw_side))
     direction = "larger" if change > 0 else "smaller"
     return Finding(
         code="fit.joint",
@@ -118,8 +133,8 @@ def _redraw(question: JointQuestion, sizing: Sizing, today: float) -> Finding:
         f"({percent(likely[1])})",
         why=f"the models leave {sizing.clearance_today:.2f} mm on the diameter and this bench wants "
         f"{sizing.clearance_drawn:.2f} mm",
-        cure=f"draw {sizing.draw_part} {sizing.draw:.2f} mm, {abs(change):.2f} mm {direction} than now: "
-        f"{question.feel} in {percent(sizing.chance_wanted)}",
+        cure=f"drawn {drawn:.2f}, should be {sizing.draw:.2f}: make the {feature} of {sizing.draw_part} "
+        f"{abs(change):.2f} {direction}; {question.feel} in {percent(sizing.chance_wanted)}",
         value=round(100 * today),
         limit=round(100 * GOOD_SHARE * sizing.chance_wanted),
         unit="%",

@@ -8,8 +8,10 @@ from shadewright.errors import UserError
 from shadewright.findings import Finding, worst
 from shadewright.lamp.read import ReadLamp, require_on_bench
 from shadewright.progress import SILENT, Progress, stepping
+from shadewright.solid.read import Model
 from shadewright.study.bought import shopping_list, study_bought
 from shadewright.study.cautions import cautions_for
+from shadewright.study.drawn import ModelFeatures
 from shadewright.study.joints import JointAnswer, study_joint
 from shadewright.study.parts import PartAnswer, read_part, study_part
 from shadewright.study.result import Study
@@ -30,8 +32,9 @@ def run_study(read: ReadLamp, bench: Bench, progress: Progress = SILENT) -> Stud
         UserError: Names the bench does not know; else every problem of models, then of joints, in one go.
     """
     require_on_bench(read, [card.name for card in bench.printers()], [card.name for card in bench.plastics()])
-    parts = _parts(read, bench, progress)
-    joints = _joints(read, bench, parts, progress)
+    models = _models(read, progress)
+    parts = [study_part(read, name, model, bench, progress) for name, model in models.items()]
+    joints = _joints(read, bench, parts, ModelFeatures(models), progress)
     findings = [finding for part in parts for finding in part.findings]
     findings += [finding for joint in joints for finding in joint.findings]
     findings += study_bought(read)
@@ -55,7 +58,7 @@ def run_study(read: ReadLamp, bench: Bench, progress: Progress = SILENT) -> Stud
     )
 
 
-def _parts(read: ReadLamp, bench: Bench, progress: Progress) -> list[PartAnswer]:
+def _models(read: ReadLamp, progress: Progress) -> dict[str, Model]:
     problems: list[UserError] = []
     models = {}
     for name in stepping(progress, "reading models", read.lamp.part, len(read.lamp.part)):
@@ -64,16 +67,18 @@ def _parts(read: ReadLamp, bench: Bench, progress: Progress) -> list[PartAnswer]
         except UserError as error:
             problems.append(error)
     _raise_all(problems)
-    return [study_part(read, name, model, bench, progress) for name, model in models.items()]
+    return models
 
 
-def _joints(read: ReadLamp, bench: Bench, parts: list[PartAnswer], progress: Progress) -> list[JointAnswer]:
+def _joints(
+    read: ReadLamp, bench: Bench, parts: list[PartAnswer], features: ModelFeatures, progress: Progress
+) -> list[JointAnswer]:
     problems: list[UserError] = []
     answers: list[JointAnswer] = []
     times = {part.study.name: part.study.report.time_s for part in parts}
     for name in stepping(progress, "sizing joints", read.lamp.joint, len(read.lamp.joint)):
         try:
-            answers.append(study_joint(read, name, bench, times))
+            answers.append(study_joint(read, name, bench, times, features))
         except UserError as error:
             problems.append(error)
     _raise_all(problems)
