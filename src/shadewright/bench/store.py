@@ -28,6 +28,7 @@ from shadewright.printing import LAYER_PER_NOZZLE, AsPrinted, PrintSetup, Spread
 
 if TYPE_CHECKING:
     from shadewright.fit.evidence import BenchEvidence
+    from shadewright.fit.joint import JointQuestion
     from shadewright.fit.learn import Learned
 
 LINE_WIDTH_PER_NOZZLE = 1.05
@@ -119,6 +120,15 @@ class Bench:
             told = evidence.trials or any(pair.features for pair in evidence.pairs)
             self._learned = (learn(evidence) if told else None,)
         return self._learned[0]
+
+    def as_learned(self, question: JointQuestion) -> JointQuestion:
+        """The joint with all that this bench has learned of it; as it is while nothing was learned."""
+        learned = self.learned()
+        if learned is None:
+            return question
+        from shadewright.fit.learn import learned_question
+
+        return learned_question(question, learned)
 
     def printer(self, name: str, where: str = "") -> PrinterCard:
         """The printer of that name, capitals aside.

@@ -119,6 +119,16 @@ def printed_hole(drawn: float, habits: AsPrinted, *, sagitta: float = 0.0, on_be
     return _printed(drawn, habits, hole_effects(drawn, habits, sagitta=sagitta, on_bed=on_bed))
 
 
+def printed_slot(drawn: float, habits: AsPrinted, *, on_bed: bool = False) -> Spread:
+    """Predicted width of a printed slot between flat faces [mm]; arguments as for ``slot_effects``.
+
+    Raises:
+        ValueProblem: ``drawn`` is not a number above 0.
+    """
+    require_positive("drawn size", drawn)
+    return _printed(drawn, habits, slot_effects(drawn, habits, on_bed=on_bed))
+
+
 def outer_to_draw(wanted: float, habits: AsPrinted) -> float:
     """Outer size to draw so that the mean print has ``wanted`` [mm].
 

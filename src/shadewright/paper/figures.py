@@ -3,37 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from html import escape
 
 import numpy as np
 
 from shadewright.fit.joint import Feel, Share, Sizing
 from shadewright.layers.report import Patch
 from shadewright.paper import palette, wording
+from shadewright.paper.svg import SCREEN_FIGURE, Figure, Shapes
+from shadewright.paper.svg import box as _box
+from shadewright.paper.svg import figure as _figure
+from shadewright.paper.svg import line as _line
+from shadewright.paper.svg import path as _path
+from shadewright.paper.svg import text as _text
 from shadewright.solid.features import TrialPiece
 from shadewright.solid.mesh import Floats, Mesh
 from shadewright.wording import percent
 
-SCREEN_FIGURE, PRINT_FIGURE = "inherit", "Libertinus Serif"
+PRINT_FIGURE = "Libertinus Serif"
 MOST_ROWS = 7
 LEAST_SHOWN = 0.005
 DRAWN_EDGES = 6000
 ROOM_FOR_A_SIZE = 36
-Shapes = list[str]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Figure:
-    """One figure.
-
-    Attributes:
-        svg: The drawing.
-        says: The same in words, for those who do not see it.
-    """
-
-    svg: str
-    says: str
 
 
 def chance_figure(sizing: Sizing, feel: str, font: str = SCREEN_FIGURE) -> Figure:
@@ -203,35 +193,3 @@ def seen_edges(mesh: Mesh) -> Floats:
 
 def _edges_path(edges: Floats) -> str:
     return "".join(f"M{a[0]:.1f} {a[1]:.1f}L{b[0]:.1f} {b[1]:.1f}" for a, b in edges)
-
-
-def _figure(shapes: Shapes, width: float, height: float, says: str, font: str) -> Figure:
-    label = escape(wording.clean(says))
-    svg = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" width="{width:.0f}" '
-        f'height="{height:.0f}" role="img" aria-label="{label}" font-family="{font}" font-size="11.5">'
-        f"{''.join(shapes)}</svg>"
-    )
-    return Figure(svg=svg, says=says)
-
-
-def _line(x1: float, y1: float, x2: float, y2: float, colour: str, *, width: float = 1.0) -> str:
-    return f'<path d="M{x1:.1f} {y1:.1f}L{x2:.1f} {y2:.1f}" stroke="{colour}" stroke-width="{width}" fill="none"/>'
-
-
-def _box(x: float, y: float, width: float, height: float, fill: str) -> str:
-    return (
-        f'<rect x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" height="{height:.1f}" fill="{fill}" '
-        f'stroke="{palette.INK}" stroke-width="0.8"/>'
-    )
-
-
-def _path(d: str, fill: str, stroke: str = "none", width: float = 1.0) -> str:
-    return f'<path d="{d}" fill="{fill}" stroke="{stroke}" stroke-width="{width}"/>'
-
-
-def _text(x: float, y: float, words: str, anchor: str, *, bold: bool = False, big: bool = False) -> str:
-    weight = ' font-weight="bold"' if bold else ""
-    size = ' font-size="17"' if big else ""
-    place = f'x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}"'
-    return f'<text {place} fill="{palette.INK}"{weight}{size}>{escape(wording.clean(words))}</text>'

@@ -23,6 +23,7 @@ from shadewright.solid.thread_mesh import one_body
 
 Kind = Literal["outer", "slot", "hole", "height", "foot"]
 Point = tuple[float, float, float]
+Spot = tuple[float, float]
 
 STEM, SHADE, LENGTH = 5.0, 16.0, 48.0
 """Outer widths, each along X and along Y [mm]."""
@@ -64,6 +65,8 @@ class PieceFeature:
         words: What it is: ``stem along Y``.
         ends: The two points of the model that the caliper touches [mm].
         mark: Where the middle of the letter stands [mm].
+        badge: Where a drawing has room for the letter [mm].
+        aside: How far beside the piece a drawing should put the line between ``ends`` [mm].
     """
 
     letter: str
@@ -71,7 +74,9 @@ class PieceFeature:
     drawn: float
     words: str
     ends: tuple[Point, Point]
-    mark: tuple[float, float]
+    mark: Spot
+    badge: Spot
+    aside: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,8 +118,7 @@ def calibration_piece(nozzle: float = 0.4, layer: float = 0.2, first_layer: floa
             f"a nozzle of {nozzle:g} mm cannot make the piece's letters and its smallest hole",
             f"measure with a nozzle of {WIDEST_NOZZLE:g} mm or less",
         )
-    body = first_layer + layer * round((BODY - first_layer) / layer)
-    step = layer * max(1, round(STEP / layer))
+    body, step = _whole_layers(layer, first_layer)
     whole = kernel.difference(kernel.union(_bodies(body, step)), *_cutters(body))
     features = _features(body, step)
     stroke = stroke_width(nozzle)
@@ -124,93 +128,103 @@ def calibration_piece(nozzle: float = 0.4, layer: float = 0.2, first_layer: floa
     )
 
 
+def piece_features(layer: float = 0.2, first_layer: float = 0.2) -> tuple[PieceFeature, ...]:
+    """What is measured on the piece made with these layers [mm], in the order of the letters."""
+    return _features(*_whole_layers(layer, first_layer))
+
+
+def _whole_layers(layer: float, first_layer: float) -> tuple[float, float]:
+    """Heights of the body and of a step [mm], the nearest that whole layers make."""
+    return first_layer + layer * round((BODY - first_layer) / layer), layer * max(1, round(STEP / layer))
+
+
 # What is measured ----------------------------------------------------------------------------------------------------
 
-_STRAIGHT: tuple[tuple[str, Kind, str, float, str, tuple[float, float], tuple[float, float]], ...] = (
-    ("A", "outer", "stem", STEM, "X", (0.0, 16.0), (0.0, 16.0)),
-    ("B", "outer", "shade", SHADE, "X", (0.0, 29.0), (-4.5, 24.1)),
-    ("C", "outer", "whole lamp, foot to rim", LENGTH, "X", (16.0, 0.0), (37.6, 5.0)),
-    ("D", "outer", "stem", STEM, "Y", (17.0, 0.0), (17.0, 0.0)),
-    ("E", "outer", "shade", SHADE, "Y", (29.0, 0.0), (24.1, -4.0)),
-    ("F", "outer", "whole lamp, foot to rim", LENGTH, "Y", (0.0, 16.0), (5.0, 37.6)),
-    ("G", "slot", "window, narrow way", NARROW, "X", (29.1, 0.0), (24.1, 4.0)),
-    ("H", "slot", "window, wide way", WIDE, "X", (0.0, 29.1), (0.0, 37.6)),
-    ("J", "slot", "window, narrow way", NARROW, "Y", (0.0, 29.1), (4.5, 24.1)),
-    ("K", "slot", "window, wide way", WIDE, "Y", (29.1, 0.0), (37.6, 0.0)),
+
+@dataclass(frozen=True, slots=True)
+class _Straight:
+    """A width along X or Y: middle of the feature, then of its letter, then of its letter on a drawing [mm]."""
+
+    letter: str
+    kind: Kind
+    name: str
+    size: float
+    axis: str
+    middle: Spot
+    mark: Spot
+    badge: Spot
+    aside: float = 0.0
+
+
+_STRAIGHT = (
+    _Straight("A", "outer", "stem", STEM, "X", (0.0, 16.0), (0.0, 16.0), (-5.0, 16.0)),
+    _Straight("B", "outer", "shade", SHADE, "X", (0.0, 33.4), (-4.5, 24.1), (-10.6, 33.4)),
+    _Straight("C", "outer", "whole lamp", LENGTH, "X", (16.0, 0.0), (37.6, 5.0), (16.0, -14.0), -14.0),
+    _Straight("D", "outer", "stem", STEM, "Y", (17.0, 0.0), (17.0, 0.0), (17.0, -5.0)),
+    _Straight("E", "outer", "shade", SHADE, "Y", (33.4, 0.0), (24.1, -4.0), (33.4, -10.6)),
+    _Straight("F", "outer", "whole lamp", LENGTH, "Y", (0.0, 16.0), (5.0, 37.6), (-14.0, 16.0), -14.0),
+    _Straight("G", "slot", "narrow window", NARROW, "X", (29.1, -2.6), (24.1, 4.0), (29.1, -2.6)),
+    _Straight("H", "slot", "wide window", WIDE, "X", (0.0, 29.1), (0.0, 37.6), (2.4, 29.1)),
+    _Straight("J", "slot", "narrow window", NARROW, "Y", (-2.6, 29.1), (4.5, 24.1), (-2.6, 29.1)),
+    _Straight("K", "slot", "wide window", WIDE, "Y", (29.1, 0.0), (37.6, 0.0), (29.1, 2.4)),
 )
-"""Letter, kind, name, size, axis, middle of the feature and of its letter."""
 
 
 def _features(body: float, step: float) -> tuple[PieceFeature, ...]:
     tip, slant = body + 2 * step, ROUND[2] / 2 / math.sqrt(2)
-    foot = ((-slant, slant, body / 2), (slant, -slant, body / 2))
+    across = ((-slant, slant, body / 2), (slant, -slant, body / 2))
+    small, middle = ROUND[0] / 2, ROUND[1] / 2
+    high, low = body + 1.5 * step, body + 0.5 * step
+    rim = ((37.6, -RIM / 2, 0.0), (37.6, RIM / 2, 0.0))
     return (
-        *_straight(body / 2),
-        _pin("L", ROUND[0], body + 1.5 * step, (0.0, 11.0)),
-        _pin("M", ROUND[1], body + 0.5 * step, (10.0, 0.0)),
-        PieceFeature(
-            letter="N", kind="outer", drawn=ROUND[2], words="round foot, 16 mm", ends=foot, mark=_on_chain(10.8)
-        ),
+        *(_straight(one, body / 2) for one in _STRAIGHT),
+        _feature("L", "outer", "round pin", ((0.0, -small, high), (0.0, small, high)), (0.0, 11.0), (0.0, -5.9)),
+        _feature("M", "outer", "round pin", ((-middle, 0.0, low), (middle, 0.0, low)), (10.0, 0.0), (-5.9, 0.0)),
+        _feature("N", "outer", "round foot", across, _on_chain(10.8), (slant + 1.9, -slant - 1.9)),
         *_holes(body / 2),
-        _height("T", body, "thickness of the rim", (-5.0, 37.6), (-7.5, 37.6)),
-        _height("U", tip, "tip of the tower above the bed", (13.5, 0.0), (0.0, 0.0)),
-        PieceFeature(
-            letter="V",
-            kind="foot",
-            drawn=RIM,
-            words="straight rim, along Y, at the bed",
-            ends=((37.6, -RIM / 2, 0.0), (37.6, RIM / 2, 0.0)),
-            mark=(37.6, -5.0),
-        ),
+        _feature("T", "height", "thickness of the rim", _upright(-7.5, 37.6, body), (-5.0, 37.6), (-11.6, 37.6)),
+        _feature("U", "height", "tower from bed to tip", _upright(0.0, 0.0, tip), (13.5, 0.0), (4.2, 4.2)),
+        _feature("V", "foot", "rim along Y at the bed", rim, (37.6, -5.0), (37.6, 11.6)),
     )
 
 
-def _straight(z: float) -> list[PieceFeature]:
-    made = []
-    for sign, kind, name, size, axis, middle, mark in _STRAIGHT:
-        reach = np.array([size / 2, 0.0] if axis == "X" else [0.0, size / 2])
-        (x0, y0), (x1, y1) = (np.array(middle) - reach).tolist(), (np.array(middle) + reach).tolist()
-        made.append(
-            PieceFeature(
-                letter=sign,
-                kind=kind,
-                drawn=size,
-                words=f"{name}, along {axis}",
-                ends=((x0, y0, z), (x1, y1, z)),
-                mark=mark,
-            )
-        )
-    return made
+def _feature(sign: str, kind: Kind, words: str, ends: tuple[Point, Point], *spots: Spot) -> PieceFeature:
+    """A feature; ``spots`` are those of its letter on the piece and on a drawing."""
+    mark, badge = spots
+    drawn = round(math.dist(*ends), 9)
+    return PieceFeature(letter=sign, kind=kind, drawn=drawn, words=words, ends=ends, mark=mark, badge=badge)
 
 
-def _pin(sign: str, size: float, z: float, mark: tuple[float, float]) -> PieceFeature:
-    ends = ((-size / 2, 0.0, z), (size / 2, 0.0, z))
-    return PieceFeature(letter=sign, kind="outer", drawn=size, words=f"round pin, {size:g} mm", ends=ends, mark=mark)
+def _straight(row: _Straight, z: float) -> PieceFeature:
+    reach = np.array([row.size / 2, 0.0] if row.axis == "X" else [0.0, row.size / 2])
+    (x0, y0), (x1, y1) = (np.array(row.middle) - reach).tolist(), (np.array(row.middle) + reach).tolist()
+    return PieceFeature(
+        letter=row.letter,
+        kind=row.kind,
+        drawn=row.size,
+        words=f"{row.name} along {row.axis}",
+        ends=((x0, y0, z), (x1, y1, z)),
+        mark=row.mark,
+        badge=row.badge,
+        aside=row.aside,
+    )
 
 
 def _holes(z: float) -> list[PieceFeature]:
     made = []
     for sign, size, distance in zip("PRS", ROUND, BEADS, strict=True):
         x, y = _on_chain(distance)
-        made.append(
-            PieceFeature(
-                letter=sign,
-                kind="hole",
-                drawn=size,
-                words=f"round hole, {size:g} mm",
-                ends=((x - size / 2, y, z), (x + size / 2, y, z)),
-                mark=_on_chain(distance - size / 2 - BEAD_WALL - 1.6),
-            )
-        )
+        ends = ((x - size / 2, y, z), (x + size / 2, y, z))
+        mark = _on_chain(distance - size / 2 - BEAD_WALL - 1.6)
+        made.append(_feature(sign, "hole", "round hole", ends, mark, (x, y) if size > 6 else (x - 6.0, y)))
     return made
 
 
-def _height(sign: str, top: float, words: str, mark: tuple[float, float], at: tuple[float, float]) -> PieceFeature:
-    ends = ((*at, 0.0), (*at, top))
-    return PieceFeature(letter=sign, kind="height", drawn=top, words=words, ends=ends, mark=mark)
+def _upright(x: float, y: float, top: float) -> tuple[Point, Point]:
+    return (x, y, 0.0), (x, y, top)
 
 
-def _on_chain(distance: float) -> tuple[float, float]:
+def _on_chain(distance: float) -> Spot:
     """A point of the chain's middle line, so far from the middle of the foot [mm]."""
     return -distance / math.sqrt(2), -distance / math.sqrt(2)
 
