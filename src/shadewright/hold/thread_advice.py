@@ -84,8 +84,7 @@ def judge_thread(case: ThreadCase) -> Finding:
         code="hold.thread",
         subject=f"joint {case.joint}",
         verdict=verdict,
-        sentence=f"{load_words}; tighten to {rounded(case.tightening.advised_nm)} N·m at most, "
-        f"it gives way at {case.tightening.fails_nm.text('N·m')}",
+        sentence=f"{load_words}; {_how_tight(case.tightening)}",
         why=_why(case),
         cure="; ".join(cures),
         value=float(rounded(for_years.low5 / case.load.high if case.load else for_years.low5, 3)),
@@ -93,6 +92,13 @@ def judge_thread(case: ThreadCase) -> Finding:
         unit="" if case.load else "N",
         source=SOURCE,
     )
+
+
+def _how_tight(tight: Tightening) -> str:
+    most, fails = rounded(tight.advised_nm), tight.fails_nm.text("N·m")
+    if tight.fingers_nm.high95 <= tight.advised_nm:
+        return f"finger-tight is fine ({rounded(tight.fingers_nm.likely)} N·m), {most} at most: it gives way at {fails}"
+    return f"tighten to {most} N·m at most: it gives way at {fails}"
 
 
 def _load(case: ThreadCase) -> tuple[Verdict, str, str]:

@@ -177,12 +177,12 @@ def failure_words(question: ThreadQuestion, mode: str) -> str:
     """How it fails, as a clause."""
     male, female = question.male.name, question.female.name
     return {
-        CORE: f"{male} tears across under its thread",
+        CORE: f"{male} tears off under its thread",
         MALE: f"the thread of {male} strips",
         FEMALE: f"the thread of {female} strips",
         FLANKS: f"the flanks of {_softer(question).name} are crushed",
         BURST: f"{female} bursts around the thread",
-        BOSS: f"{female} tears across around the thread",
+        BOSS: f"{female} tears off around the thread",
     }[mode]
 
 

@@ -12,6 +12,7 @@ from shadewright.solid.read import Model
 from shadewright.study.bought import shopping_list, study_bought
 from shadewright.study.cautions import cautions_for
 from shadewright.study.drawn import ModelFeatures
+from shadewright.study.hold_joints import study_hold_joints
 from shadewright.study.joints import JointAnswer, study_joint
 from shadewright.study.parts import PartAnswer, read_part, study_part
 from shadewright.study.result import Study
@@ -38,6 +39,7 @@ def run_study(read: ReadLamp, bench: Bench, progress: Progress = SILENT) -> Stud
     findings = [finding for part in parts for finding in part.findings]
     findings += [finding for joint in joints for finding in joint.findings]
     findings += study_bought(read)
+    findings += study_hold_joints(read, bench, [part.study for part in parts], [joint.study for joint in joints])
     ordered = tuple(sorted(findings, key=lambda finding: finding.verdict.rank))
     lamp = read.lamp
     made = [(part.study, part.study.copies * lamp.lamp.copies) for part in parts]
