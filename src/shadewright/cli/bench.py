@@ -8,12 +8,14 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from shadewright.cli import bench_measure
 from shadewright.cli.command import Answer
+from shadewright.cli.habit_text import habit_lines
 from shadewright.cli.options import add_bench_file_option, open_bench, positive
 from shadewright.errors import UserError
 
 if TYPE_CHECKING:
-    from shadewright.bench.records import PlasticCard, PrinterCard
+    from shadewright.bench.records import PlasticCard, PrinterCard, PrintRecord, TrialRecord
     from shadewright.bench.store import Bench
 
 
@@ -39,6 +41,10 @@ def add_arguments(parser: ArgumentParser) -> None:
     plastic.add_argument("--density", type=positive, metavar="G/CM3")
     plastic.add_argument("--flow", type=positive, metavar="MM3/S", help="most the nozzle melts without effort")
     plastic.add_argument("--price", type=positive, metavar="MONEY", help="price of a kilogram")
+    bench_measure.add_arguments(
+        words.add_parser("measure", help="show how it prints: write the calibration piece, take its readings")
+    )
+    words.add_parser("forget", help="remove a measured print").add_argument("name", metavar="PRINT")
     for word, what in (("export", "write the bench as one text file"), ("import", "add what such a file holds")):
         words.add_parser(word, help=what).add_argument("file", type=Path, metavar="FILE")
     for inner in words.choices.values():
@@ -47,23 +53,60 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(options: Namespace) -> Answer:
     """Do what the word says."""
-    words = {"printer": _printer, "plastic": _plastic, "export": _export, "import": _import, "where": _where}
+    words = {
+        "printer": _printer,
+        "plastic": _plastic,
+        "measure": bench_measure.run_measure,
+        "forget": bench_measure.run_forget,
+        "export": _export,
+        "import": _import,
+        "where": _where,
+    }
     with open_bench(options) as bench:
         return words.get(options.word, _show)(bench, options)
 
 
 def _show(bench: Bench, options: Namespace) -> Answer:
-    printers, plastics, habits, trials = bench.printers(), bench.plastics(), bench.habits(), bench.trials()
+    printers, plastics, learned = bench.printers(), bench.plastics(), bench.learned()
+    pairs = learned.pairs if learned else ()
+    left_out = learned.left_out if learned else ()
     lines = [f"Bench: {bench.path or 'in memory only'}", "", "Printers"]
     lines += [f"  {_printer_line(card)}" for card in printers]
     lines += ["", "Plastics"]
     lines += [f"  {_plastic_line(card)}" for card in plastics]
-    lines += ["", "How they come out, as measured"]
-    lines += [f"  {card.printer}, nozzle {card.nozzle:g}, {card.plastic}: {card.habits.source}" for card in habits]
-    lines += [] if habits else ["  nothing yet; built-in starting values are used"]
-    lines += ["", f"Trials recorded: {len(trials)}"]
-    data = {"path": bench.path, "printers": printers, "plastics": plastics, "habits": habits, "trials": trials}
+    lines += ["", "How they come out, as learned here (with one standard deviation)"]
+    for (printer, nozzle, plastic), habits in pairs:
+        lines += [f"  {printer}, nozzle {nozzle:g}, {plastic}: {habits.source}", *habit_lines(habits)]
+    lines += [] if pairs else ['  nothing yet; built-in starting values are used ("bench measure" changes that)']
+    lines += [f"  {card.printer}, nozzle {card.nozzle:g}, {card.plastic}: stated" for card in bench.habits()]
+    lines += ["", "Measured prints", *_print_lines(bench.prints())]
+    lines += [f"  not learned from: {odd.sentence}" for odd in left_out]
+    lines += ["", *_trial_lines(bench.trials())]
+    data = {
+        "path": bench.path,
+        "printers": printers,
+        "plastics": plastics,
+        "habits": bench.habits(),
+        "learned": [{"pair": pair, "habits": habits} for pair, habits in pairs],
+        "prints": bench.prints(),
+        "left_out": left_out,
+        "trials": bench.trials(),
+    }
     return Answer(data=data, text="\n".join(lines))
+
+
+def _print_lines(prints: tuple[PrintRecord, ...]) -> list[str]:
+    lines = []
+    for one in prints:
+        readings = sum(len(feature.readings) for feature in one.features)
+        lines.append(f"  {one.name}: {readings} readings, {one.printer}, nozzle {one.nozzle:g}, {one.plastic}")
+    return lines or ["  none"]
+
+
+def _trial_lines(trials: tuple[TrialRecord, ...]) -> list[str]:
+    tried = sum(any(rung.outcome for rung in one.rungs) for one in trials)
+    more = ', see "shadewright trial list"' if trials else ""
+    return [f"Trials: {len(trials)}, {tried} of them with outcomes{more}"]
 
 
 def _printer_line(card: PrinterCard) -> str:
