@@ -192,14 +192,15 @@ def material_card(
     across = _kept(across, modifier.strength_across, warm)
     once = _kept(_strain_once(plastic), modifier.strain)
     across_once = _kept(once, ACROSS_STRAIN)
+    shear_along = _kept(along, SHEAR_ALONG)
     return MaterialCard(
         name=plastic.name,
         temp_c=temp_c,
         modulus_mpa=_kept(warm_modulus(plastic, temp_c), modifier.modulus),
         strength_along_mpa=along,
         strength_across_mpa=across,
-        shear_along_mpa=_kept(along, SHEAR_ALONG),
-        shear_across_mpa=_kept(across, SHEAR_ACROSS),
+        shear_along_mpa=shear_along,
+        shear_across_mpa=_at_most(_kept(across, SHEAR_ACROSS), shear_along),
         strain_once=once,
         strain_repeated=once.times(REPEATED),
         strain_across_once=across_once,
@@ -302,6 +303,11 @@ def _kept(ranged: Ranged, *factors: Ranged) -> Ranged:
         above = math.hypot((high - likely) * factor.likely, likely * (factor.high - factor.likely))
         low, likely, high = max(middle - below, low * factor.low), middle, middle + above
     return Ranged(low, likely, high, ranged.source)
+
+
+def _at_most(ranged: Ranged, cap: Ranged) -> Ranged:
+    """The range, none of its three values above those of ``cap``."""
+    return Ranged(min(ranged.low, cap.low), min(ranged.likely, cap.likely), min(ranged.high, cap.high), ranged.source)
 
 
 def _strain_once(plastic: PlasticCard) -> Ranged:
