@@ -36,8 +36,19 @@ NEAR_SIZE, NEAR_SIZE_SHARE = 0.9, 0.02
 """How far diameters may be off, for an allowance [mm, and share of the diameter]."""
 AS_NEAR = 0.06
 """Rows whose sizes are so much alike are named together [mm]."""
-SHARES = np.array([[a, b, 4 - a - b] for a in range(5) for b in range(5 - a)]) / 4
-"""Points of a triangle at which it is sampled, as shares of its corners."""
+GOLDEN = (0.7548776662466927, 0.5698402909980532)
+"""Steps that fill a square evenly, powers of the inverse of the plastic number 1.3247... (R2 sequence)."""
+SAMPLES = 24
+
+
+def _shares() -> Floats:
+    """(SAMPLES + 3, 3) points of a triangle at which it is sampled, as shares of its corners, corners included."""
+    a, b = np.mod(np.arange(1, SAMPLES + 1)[:, None] * np.array(GOLDEN), 1.0).T
+    a, b = np.where(a + b > 1, 1 - a, a), np.where(a + b > 1, 1 - b, b)
+    return np.vstack([np.stack([a, b, 1 - a - b], axis=1), np.eye(3)])
+
+
+SHARES = _shares()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -94,6 +105,10 @@ def read_thread(flats: Flats, triangles: Triangles, helix: Helix, rows: Sequence
     plain = _without_ends(zone, abs(lead))
     lead, _ = refined(plain, lead, 0.02)
     curve, scatter = _profile(plain, lead)
+    longer, _ = refined(_along(zone, curve, lead, 0.06), lead, 0.01)  # the whole length, chamfers left out
+    if _rest(plain, longer) < _rest(plain, lead):
+        lead = longer
+        curve, scatter = _profile(plain, lead)
     starts = _starts(curve)
     pitch = abs(lead) / starts
     least, greatest = float(curve.min()), float(curve.max())
@@ -101,7 +116,7 @@ def read_thread(flats: Flats, triangles: Triangles, helix: Helix, rows: Sequence
     if depth < LEAST_DEPTH * pitch or scatter > MOST_SCATTER * depth:
         return None
     sex = Sex.MALE if float((zone.slope_r * zone.area).sum()) > 0 else Sex.FEMALE
-    flanks, rounded = _flanks(_along(plain, curve, lead), least, greatest)
+    flanks, rounded = _flanks(_along(plain, curve, lead, 0.1), least, greatest)
     major, minor = 2 * greatest, 2 * least
     thread = FoundThread(
         sex=sex,
@@ -200,6 +215,11 @@ def refined(zone: _Zone, lead: float, reach: float) -> tuple[float, Floats]:
     return best, _wave_fit(radius, height, angle, best)[1]
 
 
+def _rest(zone: _Zone, lead: float) -> float:
+    """Mean squared rest of the zone's radii at one lead [mm²]; see ``_wave_fit``."""
+    return _wave_fit(zone.radius.ravel(), zone.height.ravel(), zone.angle.ravel(), lead)[0]
+
+
 def _wave_fit(radius: Floats, height: Floats, angle: Floats, lead: float) -> tuple[float, Floats]:
     """Mean squared rest [mm²] and (4,) shift of the axis, of radii taken as waves of the phase for one lead."""
     aside = np.stack([np.cos(angle), np.sin(angle)], axis=1)
@@ -245,12 +265,12 @@ def _starts(curve: Floats) -> int:
     return max(fitting, default=1)
 
 
-def _along(zone: _Zone, curve: Floats, lead: float) -> _Zone:
-    """Triangles that lie on the profile."""
-    place = np.mod(_phase(zone, lead).mean(axis=1), 1.0) * BINS
+def _along(zone: _Zone, curve: Floats, lead: float, share: float) -> _Zone:
+    """Triangles that lie on the profile within a ``share`` of its depth, all over."""
+    place = np.mod(_phase(zone, lead), 1.0) * BINS
     expected = np.interp(place, np.arange(BINS) + 0.5, curve, period=BINS)
-    on = np.abs(zone.radius.mean(axis=1) - expected) < 0.15 * float(np.ptp(curve))
-    return zone.some(on) if on.sum() >= 6 else zone
+    on = (np.abs(zone.radius @ SHARES.T - expected) < share * float(np.ptp(curve))).all(axis=1)
+    return zone.some(on) if on.sum() >= 12 else zone
 
 
 def _flanks(zone: _Zone, least: float, greatest: float) -> tuple[tuple[float, float], bool]:
