@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import inf, pi, sin
 
 import numpy as np
@@ -141,10 +142,23 @@ def test_ranges_spread_the_safety_and_say_what_is_missing() -> None:
 
 def test_teeth() -> None:
     """Teeth of 60 degrees at mu 0.25: tan(60 + 14.04) = 3.498, against 0.25 for plain faces; by inclined plane."""
-    assert teeth_moment_nm(100, 10, 0.25) == pytest.approx(3.498, rel=1e-3)
+    assert teeth_moment_nm(100, 10, 0.25, 60) == pytest.approx(3.498, rel=1e-3)
     assert teeth_moment_nm(100, 10, 0.0, 45) == pytest.approx(1.0)
     assert teeth_moment_nm(100, 10, 0.6, 60) == inf
     assert teeth_shear_nm(12, 4, 20) == pytest.approx(20 * pi * 128 / 2 * 8 / 1000)
+
+
+def test_teeth_hold_until_they_jump_or_shear() -> None:
+    plain = clamp(12, 4, force=200, friction=0.35)
+    strong, weak = (replace(plain, tooth_shear_mpa=Ranged.exactly(mpa)) for mpa in (20.0, 0.1))
+    load = (Ranged.exactly(300), Ranged.exactly(100))
+
+    jumps = pivot_hold(strong, *load, wanted=1.5, draws=50)
+    assert jumps.crept_nm.likely == pytest.approx(teeth_moment_nm(200, 8, 0.35))
+    assert jumps.crept_nm.likely > 5 * pivot_hold(plain, *load, wanted=1.5, draws=50).crept_nm.likely
+    assert pivot_hold(weak, *load, wanted=1.5, draws=50).crept_nm.likely == pytest.approx(teeth_shear_nm(12, 4, 0.1))
+    with pytest.raises(ValueProblem, match="only faces have teeth"):
+        replace(strong, contact=Contact.ROD)
 
 
 def test_impossible_pivots_are_refused() -> None:

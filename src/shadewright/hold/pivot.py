@@ -13,7 +13,6 @@ over a cylinder. The plastic under the screw creeps, so the force left after a y
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from math import pi, radians, sin, tan
@@ -32,8 +31,8 @@ HAND_TORQUE_NM = Ranged(0.3, 0.5, 0.8, "fingers on a 20 to 30 mm knob (common pr
 ALL_OF_IT = Ranged.exactly(1.0)
 """Nothing crept yet."""
 
-TOOTH_SLOPE = 60.0
-"""Slope of a tooth's flank out of the face [degrees] that is offered as a cure: prints without support on its side."""
+TOOTH_SLOPE = 45.0
+"""Slope of a tooth's flank out of its face [degrees]: steeper ones would not print upright without support."""
 
 
 class Contact(StrEnum):
@@ -56,6 +55,7 @@ class PivotClamp:
         force_n: Clamping force when new [N].
         friction: Coefficient [-].
         left: Share of the force that creep leaves [-].
+        tooth_shear_mpa: Shear strength of face teeth of ``TOOTH_SLOPE`` for long loads [MPa]; None for plain faces.
     """
 
     contact: Contact = Contact.FACES
@@ -66,6 +66,7 @@ class PivotClamp:
     force_n: Ranged
     friction: Ranged
     left: Ranged = ALL_OF_IT
+    tooth_shear_mpa: Ranged | None = None
 
     def __post_init__(self) -> None:
         require_positive("the outer radius of the pivot", self.outer)
@@ -73,6 +74,8 @@ class PivotClamp:
             raise ValueProblem.of("the inner radius of the pivot is not below its outer one", "swap or mend them")
         if not (0 < self.half_angle <= 90 and self.faces >= 1):
             raise ValueProblem.of("a pivot needs a half angle of 0 to 90 degrees and a face", "mend its numbers")
+        if self.tooth_shear_mpa is not None and self.contact is not Contact.FACES:
+            raise ValueProblem.of("only faces have teeth", 'write contact = "faces", or leave teeth out')
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,18 +183,20 @@ def pivot_hold(
         raise ValueProblem.of("the pivot carries nothing off its axis", "there is no moment to hold")
     new, worn = arm_new(clamp) / 1000, arm_worn(clamp) / 1000
 
-    def answers(force: Draws, friction: Draws, left: Draws, mass: Draws, arm: Draws) -> Mapping[str, Draws]:
+    def answers(force: Draws, friction: Draws, left: Draws, mass: Draws, arm: Draws, **rest: Draws) -> dict[str, Draws]:
         needed = mass / 1000 * GRAVITY * np.maximum(arm, 1e-6) / 1000
         grip = friction * force
-        return {
-            "new_nm": new * grip,
-            "worn_nm": worn * grip,
-            "crept_nm": worn * grip * left,
-            "needed_nm": needed,
-            "safety": worn * grip * left / needed,
-        }
+        end = np.full_like(force, np.inf)
+        if clamp.tooth_shear_mpa is not None:
+            grip = np.tan(radians(TOOTH_SLOPE) + np.arctan(friction)) * force
+            end = clamp.faces * teeth_shear_nm(clamp.outer, clamp.inner, 1.0) * rest["tooth"]
+        held = {"new_nm": new * grip, "worn_nm": worn * grip, "crept_nm": worn * grip * left}
+        held = {name: np.minimum(moment, end) for name, moment in held.items()}
+        return {**held, "needed_nm": needed, "safety": held["crept_nm"] / needed}
 
     inputs = {"force": clamp.force_n, "friction": clamp.friction, "left": clamp.left, "mass": mass_g, "arm": arm}
+    if clamp.tooth_shear_mpa is not None:
+        inputs["tooth"] = clamp.tooth_shear_mpa
     found = propagate_all(answers, inputs, draws, seed)
     return PivotHold(wanted=wanted, **found)
 

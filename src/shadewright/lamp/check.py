@@ -12,6 +12,7 @@ from typing import Any
 from shadewright.errors import UnknownName
 from shadewright.fit.joint import JointKind
 from shadewright.lamp.places import KeyPath
+from shadewright.lamp.stack import stack_mistakes
 from shadewright.printing import LAYER_PER_NOZZLE
 
 MODEL_SUFFIXES = frozenset((".stl", ".3mf", ".obj", ".ply", ".glb", ".step", ".stp"))
@@ -27,7 +28,7 @@ Mistake = tuple[KeyPath, str, str]
 
 def mistakes(raw: Table, folder: Path) -> Iterator[Mistake]:
     """Everything that does not go together in the tables as read, whatever else is wrong with them."""
-    names = {kind: _named_tables(raw, kind) for kind in ("part", "bought", "joint")}
+    names = {kind: _named_tables(raw, kind) for kind in ("part", "bought", "joint", "stack")}
     for kind, tables in names.items():
         yield from _name_mistakes(kind, tables)
     for name in names["part"].keys() & names["bought"].keys():
@@ -35,10 +36,15 @@ def mistakes(raw: Table, folder: Path) -> Iterator[Mistake]:
     yield from _layer_mistakes(raw, names["part"])
     for name, part in names["part"].items():
         yield from _model_mistakes(("part", name, "model"), part.get("model"), folder)
+        yield from _carried_mistakes(("part", name, "bracket"), part, names)
     for name, bought in names["bought"].items():
         yield from _bought_mistakes(("bought", name), bought)
     for name, joint in names["joint"].items():
         yield from _joint_mistakes(("joint", name), joint, names["part"], names["bought"])
+    for name, stack in names["stack"].items():
+        yield from stack_mistakes(("stack", name), stack, names["part"], names["bought"])
+        yield from _carried_mistakes(("joint", name, "held"), joint, names)
+    yield from _keyhole_mistakes(raw, names["part"])
 
 
 def _named_tables(raw: Table, kind: str) -> dict[str, Table]:
@@ -217,6 +223,25 @@ def _size_mistakes(path: KeyPath, joint: Table, things: Sequence[tuple[str, Tabl
             yield ("bought", name), f'"{name}" meets a part but has no size', "add diameter = ... in mm, by caliper"
     if not things and not any(key in joint for key in ("nominal", "drawn_male", "drawn_female")):
         yield path, "this joint states no size", "add nominal = ... (what both sides share, in mm)"
+
+
+def _carried_mistakes(path: KeyPath, owner: Table, names: Mapping[str, Mapping[str, Table]]) -> Iterator[Mistake]:
+    """Names in a ``carries`` list that nothing has."""
+    table = owner.get(str(path[-1]))
+    carried = table.get("carries") if isinstance(table, Mapping) else None
+    known = [*names["part"], *names["bought"]]
+    for place, name in enumerate(carried if isinstance(carried, list) else []):
+        if isinstance(name, str) and name not in known:
+            yield (*path, "carries", place), f'no part or bought thing is called "{name}"', _offer(name, known)
+
+
+def _keyhole_mistakes(raw: Table, parts: Mapping[str, Table]) -> Iterator[Mistake]:
+    table: Any = raw
+    for key in ("surroundings", "wall", "keyhole"):
+        table = table.get(key) if isinstance(table, Mapping) else None
+    name = _text(table, "part") if isinstance(table, Mapping) else ""
+    if name and name not in parts:
+        yield ("surroundings", "wall", "keyhole", "part"), f'no part is called "{name}"', _offer(name, list(parts))
 
 
 def _offer(name: str, known: Sequence[str]) -> str:

@@ -8,8 +8,10 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from shadewright.fit.joint import Feel, JointKind
+from shadewright.lamp.carrying import Bracket, Held, Wall
 from shadewright.lamp.fixed import ChannelDetails, PocketDetails, SeatDetails
 from shadewright.lamp.moving import PivotDetails, SnapDetails, TwistDetails
+from shadewright.lamp.stack import Stack
 from shadewright.lamp.stated import Coordinate, Millimetres, Stated, Written
 
 
@@ -100,6 +102,7 @@ class Part(Stated):
     layer: Annotated[float, Field(ge=0.04, le=1.2)] | None = None
     repair: bool = False
     place: Place | None = None
+    bracket: Bracket | None = None
     note: str = ""
 
 
@@ -136,6 +139,7 @@ class Joint(Stated):
     snap: SnapDetails | None = None
     twist: TwistDetails | None = None
     pivot: PivotDetails | None = None
+    held: Held | None = None
     pocket: PocketDetails | None = None
     seat: SeatDetails | None = None
     channel: ChannelDetails | None = None
@@ -154,6 +158,7 @@ class Surroundings(Stated):
     mounted: Literal["", "table", "floor", "wall", "ceiling", "cord"] = ""
     above_people: bool = False
     enclosed: bool = False
+    wall: Wall | None = None
 
 
 class Lamp(Stated):
@@ -166,3 +171,4 @@ class Lamp(Stated):
     bought: dict[str, Bought] = Field(default_factory=dict)
     part: dict[str, Part] = Field(default_factory=dict)
     joint: dict[str, Joint] = Field(default_factory=dict)
+    stack: dict[str, Stack] = Field(default_factory=dict)

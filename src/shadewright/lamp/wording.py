@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING, Any
 
 from pydantic import BaseModel
 
+from shadewright.lamp.carrying import Bracket, Held, KeyholeDetails, Wall
 from shadewright.lamp.model import Bought, Joint, Lamp, LampHead, Part, Printing, Readings, Surroundings
 from shadewright.lamp.places import KeyPath
+from shadewright.lamp.stack import Stack
 from shadewright.lamp.units import bare_number, in_millimetres, tidy
 
 if TYPE_CHECKING:
@@ -21,10 +23,15 @@ TABLES: Mapping[tuple[str, ...], type[BaseModel]] = {
     ("lamp",): LampHead,
     ("printing",): Printing,
     ("surroundings",): Surroundings,
+    ("surroundings", "*"): Wall,
+    ("surroundings", "*", "keyhole"): KeyholeDetails,
     ("bought", "*"): Bought,
     ("bought", "*", "readings"): Readings,
     ("part", "*"): Part,
+    ("part", "*", "bracket"): Bracket,
     ("joint", "*"): Joint,
+    ("stack", "*"): Stack,
+    ("joint", "*", "held"): Held,
 }
 
 LENGTHS = frozenset(
