@@ -41,9 +41,9 @@ def mistakes(raw: Table, folder: Path) -> Iterator[Mistake]:
         yield from _bought_mistakes(("bought", name), bought)
     for name, joint in names["joint"].items():
         yield from _joint_mistakes(("joint", name), joint, names["part"], names["bought"])
+        yield from _carried_mistakes(("joint", name, "held"), joint, names)
     for name, stack in names["stack"].items():
         yield from stack_mistakes(("stack", name), stack, names["part"], names["bought"])
-        yield from _carried_mistakes(("joint", name, "held"), joint, names)
     yield from _keyhole_mistakes(raw, names["part"])
 
 

@@ -16,6 +16,7 @@ from shadewright.study.hold_joints import study_hold_joints
 from shadewright.study.joints import JointAnswer, study_joint
 from shadewright.study.parts import PartAnswer, read_part, study_part
 from shadewright.study.result import Study
+from shadewright.study.stacks import study_stacks
 
 
 def run_study(read: ReadLamp, bench: Bench, progress: Progress = SILENT) -> Study:
@@ -38,6 +39,7 @@ def run_study(read: ReadLamp, bench: Bench, progress: Progress = SILENT) -> Stud
     joints = _joints(read, bench, parts, ModelFeatures(models), progress)
     findings = [finding for part in parts for finding in part.findings]
     findings += [finding for joint in joints for finding in joint.findings]
+    findings += study_stacks(read, bench)
     findings += study_bought(read)
     findings += study_hold_joints(read, bench, [part.study for part in parts], [joint.study for joint in joints])
     ordered = tuple(sorted(findings, key=lambda finding: finding.verdict.rank))
