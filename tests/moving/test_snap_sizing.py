@@ -13,7 +13,7 @@ from shadewright.errors import ValueProblem
 from shadewright.findings import Verdict
 from shadewright.fit.joint import Side
 from shadewright.fit.moving import ACROSS_LAYERS, LEAST_FELT, allowed_strain, snap_chances
-from shadewright.fit.snap import HookQuestion, fit_hook, hook_bend, hook_strain_percent, size_hook
+from shadewright.fit.snap import HookQuestion, fit_hook, hook_bend, size_hook
 from shadewright.fit.snap_round import BeadQuestion, ClipQuestion, fit_bead, fit_clip, size_bead, size_clip
 from shadewright.printing import AsPrinted
 
@@ -142,8 +142,12 @@ def test_a_nub_smaller_than_the_scatter_is_said_to_be_lost() -> None:
     assert "fit.nub" not in {finding.code for finding in size_hook(hook(undercut=0.4)).findings}
 
 
-def test_strain_as_drawn_follows_the_beam() -> None:
-    assert hook_strain_percent(hook(undercut=1.2)) == pytest.approx(1.6531, abs=1e-4)
+def test_strain_of_the_mean_print_follows_the_beam() -> None:
+    """3 h y / (2 L²) with the thickness and overlap that come off the printer."""
+    fit = fit_hook(hook())
+    thick = 1.8 * PLA.scale_xy.mean + 2 * PLA.outer_growth.mean
+    overlap = 1.0 + 2 * PLA.outer_growth.mean
+    assert fit.strain_today == pytest.approx(3 * thick * overlap / (2 * 14**2))
 
 
 def test_stout_arms_are_doubted() -> None:

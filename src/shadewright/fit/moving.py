@@ -240,7 +240,8 @@ class Judged:
 
 def judge_behaviour(asked: Judged) -> Finding:
     """Verdict on one behaviour: against what can be reached, then against ``SURE``."""
-    redraw = asked.redraw and asked.today < GOOD_SHARE * asked.best
+    better = asked.redraw != "" and asked.today < asked.best
+    redraw = better and (asked.today < GOOD_SHARE * asked.best or asked.today < SURE)
     if redraw:
         verdict = Verdict.FAILING if asked.today < POOR_SHARE * asked.best else Verdict.DOUBTFUL
         cure = f"{asked.redraw}: then in {percent(asked.best)} of prints"
@@ -256,7 +257,7 @@ def judge_behaviour(asked: Judged) -> Finding:
         why=asked.why,
         cure=cure,
         value=round(100 * asked.today),
-        limit=round(100 * (GOOD_SHARE * asked.best if redraw else SURE)),
+        limit=100 * SURE,
         unit="%",
         source=asked.source,
     )

@@ -25,7 +25,7 @@ from shadewright.fit.moving import (
     snap_chances,
     undrawn,
 )
-from shadewright.fit.snap_strain import arm_factor, arm_strain
+from shadewright.fit.snap_strain import arm_factor
 from shadewright.printing import Spread
 from shadewright.wording import percent
 
@@ -342,8 +342,3 @@ def _printing(question: HookQuestion) -> list[Finding]:
             )
         )
     return findings
-
-
-def hook_strain_percent(question: HookQuestion) -> float:
-    """Strain of the hook as drawn, printer left aside [%]."""
-    return 100 * arm_strain(question.undercut, question.arm, question.thickness, question.taper)
