@@ -29,6 +29,9 @@ BOUNDS = built_in_bounds(JointKind.SLIDE)
 HALF = 0.5  # of the scatter's variance is shared by a print, as ``learn_prior`` says
 SHIFT, OWN, ONCE = 0.5, 0.2, 0.3  # parts of a boundary's variance, as ``learn_joint`` says
 LOG_SD = 0.4
+SORTS = ((0.8, 0.5), (0.2, 3.0))  # share of printers, and what multiplies their variances
+FAMILY = {"outer_growth": 0.15, "hole_shrink": 0.15, "hole_curl": 0.2, "scale_xy": 0.45, "scale_z": 0.25, "flare": 0.05}
+"""Part of a habit's variance that is the plastic's and not the printer's; sorts of printers do not touch it."""
 
 
 class Reference:
@@ -80,7 +83,9 @@ class Reference:
         for place, name in enumerate(self.names):
             bought = name.startswith("mate") and self._is_bought(name)
             outside = np.where(np.abs(at[:, place]) < 1, 0.0, -np.inf)
-            total += outside if bought else -(at[:, place] ** 2) / 2
+            if name not in HABITS:
+                total += outside if bought else -(at[:, place] ** 2) / 2
+        total += self._habits_before(at)
         scatter = self.scatter(at)
         for one in self.features:
             shared = self.value(at, "z" if one.kind is K.HEIGHT else "xy") * (1 - 2 * (one.kind in (K.SLOT, K.HOLE)))
@@ -91,6 +96,17 @@ class Reference:
         for one in self.trials:
             total += self._felt(at, one, scatter)
         return np.where(np.isfinite(total), total, -np.inf)
+
+    def _habits_before(self, at: Array) -> Array:
+        sorts = []
+        for chance, factor in SORTS:
+            log_chance = np.full(len(at), math.log(chance))
+            for name in self.habits:
+                variance = factor * (1 - FAMILY[name]) + FAMILY[name]
+                log_chance += -(self.value(at, name) ** 2) / variance / 2 - math.log(variance) / 2
+            sorts.append(log_chance)
+        both: Array = np.logaddexp(*sorts)
+        return both
 
     def _is_bought(self, name: str) -> bool:
         return any(name == f"mate {one.name}" and one.mate_drawn is None for one in self.trials)
@@ -115,13 +131,13 @@ class Reference:
         return total
 
     def sample(self, seed: int) -> Array:
-        """Draws (n, d): 400 walkers of 2600 steps; one is independent of another after 110 to 200."""
-        walkers, steps = 400, 2600
+        """Draws (n, d): 400 walkers of 6000 steps; one is independent of another after 110 to 200."""
+        walkers, steps = 400, 6000
         sampler = emcee.EnsembleSampler(walkers, len(self.names), self.log_density, vectorize=True)
         begin = np.random.default_rng(seed).uniform(-0.9, 0.9, (walkers, len(self.names)))
         sampler.random_state = np.random.RandomState(seed).get_state()
         sampler.run_mcmc(begin, steps)
-        drawn: Array = sampler.get_chain(discard=400, flat=True)
+        drawn: Array = sampler.get_chain(discard=800, flat=True)
         return drawn
 
 

@@ -62,7 +62,7 @@ class Learned:
         """
         key = pair_key(printer, nozzle, plastic)
         start = self._belief.known.get(key) or start_of(printer, nozzle, plastic, family)
-        habits = _habits(self._belief, start, _source(self.evidence, key, start))
+        habits = _habits(self._belief, start, _source(self.evidence, key, start, self._belief.touches(start)))
         return replace(habits, pair=(printer, nozzle, plastic, family))
 
     def bounds_of(self, kind: JointKind) -> FeelBounds:
@@ -78,7 +78,12 @@ class _Belief:
     mean: Array
     cover: Array
     ratio_square: dict[str, float]
+    sort: dict[str, float]
     known: dict[PairKey, Start]
+
+    def touches(self, start: Start) -> bool:
+        """Whether any evidence has to do with a pair's habits."""
+        return any(unknown in self.place for name in HABITS for unknown in start.habit(name).weights)
 
     def expect(self, sums: list[Sum]) -> tuple[Array, Array]:
         """Means (n,) and covariance (n, n) of sums of unknown numbers, without their noise."""
@@ -91,12 +96,7 @@ class _Belief:
                     new[row, at[unknown]] = weight
                 else:
                     old[row, self.place[unknown]] = weight
-        variance = np.array(
-            [
-                u.half**2 / 3 if u.half is not None else u.variance + u.scaled * self.ratio_square.get(u.machine, 1.0)
-                for u in fresh
-            ]
-        )
+        variance = np.array([unknown.variance_at(self.ratio_square, self.sort) for unknown in fresh])
         mean = np.array([one.constant for one in sums]) + old @ self.mean
         return mean, old @ self.cover @ old.T + (new * variance) @ new.T
 
@@ -118,13 +118,14 @@ def learn(evidence: BenchEvidence) -> Learned:
         mean=whole.mean,
         cover=whole.cover,
         ratio_square=dict(zip(model.machines, whole.ratio_square.tolist(), strict=True)),
+        sort=dict(zip(model.machines, whole.sort.tolist(), strict=True)),
         known=starts(evidence),
     )
     pairs = []
     for pair in evidence.pairs:
         name = (pair.printer, pair.nozzle, pair.plastic)
         start = belief.known[pair_key(*name)]
-        habits = _habits(belief, start, _source(evidence, pair_key(*name), start))
+        habits = _habits(belief, start, _source(evidence, pair_key(*name), start, belief.touches(start)))
         pairs.append((name, replace(habits, pair=(*name, pair.family))))
     kinds = sorted({trial.question.kind for trial in evidence.trials if is_learned_from(trial.question.kind)})
     return Learned(
@@ -228,7 +229,7 @@ def _in_order(gaps: Array) -> tuple[float, ...]:
     return tuple(value + LEAST_STEP * at for at, value in enumerate(level))
 
 
-def _source(evidence: BenchEvidence, key: PairKey, start: Start) -> str:
+def _source(evidence: BenchEvidence, key: PairKey, start: Start, touched: bool) -> str:
     """What a pair's habits come from, in words."""
     readings = sum(
         len(feature.readings)
@@ -241,7 +242,8 @@ def _source(evidence: BenchEvidence, key: PairKey, start: Start) -> str:
         for t in evidence.trials
     )
     if not readings and not trials:
-        return f"{start.habits.source}; moved by what this bench measured on other pairs"
+        moved = "; moved by what this bench learned of its printer and its family" if touched else ""
+        return f"{start.habits.source}{moved}"
     told = [
         f"{count} {word}{'' if count == 1 else 's'}"
         for count, word in ((readings, "reading"), (trials, "trial"))

@@ -13,9 +13,9 @@ import numpy as np
 import numpy.typing as npt
 
 from shadewright.fit.evidence import BenchEvidence, FeatureKind
-from shadewright.fit.learn_model import LEAST_CALIPER_SD, Array, FeatureRow, build, feature_rows
-from shadewright.fit.learn_prior import SCATTER_LOG_SD, pair_key
-from shadewright.fit.learn_scatter import log_prior_mean
+from shadewright.fit.learn_model import LEAST_CALIPER_SD, Array, FeatureRow, Scale, build, feature_rows
+from shadewright.fit.learn_prior import SCATTER_LOG_SD, UNUSUAL, pair_key
+from shadewright.fit.learn_scatter import LOG_MEAN, log_ratio_prior, shares
 from shadewright.printing import Spread
 
 SLIP_CHANCE = 0.01
@@ -31,8 +31,9 @@ GROSS = 3.0
 """Before readings are held against each other, those are put aside that would be slips on a bench known this many
 times worse than the built-in start; judged, no source."""
 
-_NODES = np.exp(log_prior_mean() + SCATTER_LOG_SD * np.linspace(-2.5, 2.5, 9))
-_LOG_PRIOR = -0.5 * np.linspace(-2.5, 2.5, 9) ** 2
+_NODES = LOG_MEAN + SCATTER_LOG_SD * np.linspace(-2.5, 2.5, 9)
+_SORTS = tuple((node, factor, chance) for chance, factor in UNUSUAL for node in _NODES.tolist())
+_LOG_PRIOR = np.array([log_ratio_prior(np.array(node)) + np.log(chance) for node, _, chance in _SORTS])
 
 _NEAR = 0.25
 """A reading this near another feature's drawn size looks like that feature [mm]; judged, no source."""
@@ -81,7 +82,7 @@ class _Taken:
         drawn: (n,) size in the model [mm].
         open: (n,) False for confirmed ones.
         mean: (n,) expected before any reading [mm].
-        covers: (g, n, n) covariance before any reading, for g scatter ratios [mm²].
+        covers: (g, n, n) covariance before any reading, for g scatters and sorts of printer [mm²].
     """
 
     rows: tuple[FeatureRow, ...]
@@ -150,10 +151,11 @@ def _taken(evidence: BenchEvidence, rows: tuple[FeatureRow, ...]) -> _Taken:
     at = np.repeat(np.arange(len(rows)), counts)
     caliper = np.array([max(row.reading.caliper_sd, LEAST_CALIPER_SD) for row in rows])[at]
     covers = []
-    for node in _NODES:
-        ratios = np.full(len(model.machines), node)
-        own = np.diag(model.read.scaled @ ratios**2)
-        cover = (model.read.weights * model.prior_variance(ratios)) @ model.read.weights.T + own
+    count = len(model.machines)
+    for node, factor, _ in _SORTS:
+        scale = Scale(np.full(count, np.exp(node)), np.full(count, factor))
+        own = np.diag(model.read.scaled @ scale.ratios**2)
+        cover = (model.read.weights * model.prior_variance(scale)) @ model.read.weights.T + own
         covers.append(cover[np.ix_(at, at)] + np.diag(caliper**2))
     return _Taken(
         rows=rows,
@@ -169,7 +171,7 @@ def _taken(evidence: BenchEvidence, rows: tuple[FeatureRow, ...]) -> _Taken:
 
 def _before_any(taken: _Taken) -> _Doubt:
     """Doubt of readings by themselves, on a bench known ``GROSS`` times worse than usual."""
-    sd = GROSS * np.sqrt(np.einsum("gnn->n", taken.covers) / len(taken.covers))
+    sd = GROSS * np.sqrt(np.einsum("g,gnn->n", shares(_LOG_PRIOR), taken.covers))
     z = (taken.value - taken.mean) / sd
     return _Doubt(_slip_chance(taken.value, taken.drawn, -0.5 * z**2 - np.log(sd)), taken.mean, sd)
 
@@ -192,7 +194,7 @@ def _left_out(taken: _Taken, at: npt.NDArray[np.intp], blocks: list[npt.NDArray[
     """Doubt of every reading in ``blocks`` (places in ``at``), each block held against all readings outside it.
 
     With Q the inverse of the readings' covariance, what is left of block b once the others are known is
-    ``inv(Q_bb) (Q r)_b`` with covariance ``inv(Q_bb)``. Every scatter ratio counts with its share after the others.
+    ``inv(Q_bb) (Q r)_b`` with covariance ``inv(Q_bb)``. Every scatter and sort counts with its share after the others.
     """
     left = (taken.value - taken.mean)[at]
     nodes = len(taken.covers)
@@ -208,7 +210,7 @@ def _left_out(taken: _Taken, at: npt.NDArray[np.intp], blocks: list[npt.NDArray[
             spread[node, block] = np.sqrt(np.diag(own))
             log_block[node, block] = -0.5 * pull[block] @ gone[node, block] - 0.5 * np.linalg.slogdet(own)[1]
     told = spread[0] > 0
-    share = _shares(_LOG_PRIOR[:, None] + log_all[:, None] - log_block)
+    share = shares(_LOG_PRIOR[:, None] + log_all[:, None] - log_block)
     safe = np.where(told, spread, 1.0)
     log_each = -0.5 * (gone / safe) ** 2 - np.log(safe)
     top = log_each.max(axis=0)
@@ -225,11 +227,6 @@ def _slip_chance(value: Array, drawn: Array, log_chance: Array) -> Array:
     log_slip = -0.5 * ((value - drawn) / slip_sd) ** 2 - np.log(slip_sd)
     odds = np.log(SLIP_CHANCE / (1 - SLIP_CHANCE)) + log_slip - log_chance
     return np.asarray(1 / (1 + np.exp(np.clip(-odds, -500, 500))))
-
-
-def _shares(log_weight: Array) -> Array:
-    weight = np.exp(log_weight - log_weight.max(axis=0))
-    return np.asarray(weight / weight.sum(axis=0))
 
 
 def _kept(row: FeatureRow, values: Array) -> FeatureRow | None:

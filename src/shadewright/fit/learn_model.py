@@ -19,6 +19,20 @@ LEAST_CALIPER_SD = 0.001
 
 
 @dataclass(frozen=True, slots=True)
+class Scale:
+    """Of every machine: scatter over the built-in one (m,), and the factor of its sort (m,)."""
+
+    ratios: Array
+    sorts: Array
+
+    def but(self, machine: int, log_ratio: float, sort: float) -> Scale:
+        """The same with one machine changed."""
+        ratios, sorts = self.ratios.copy(), self.sorts.copy()
+        ratios[machine], sorts[machine] = np.exp(log_ratio), sort
+        return Scale(ratios, sorts)
+
+
+@dataclass(frozen=True, slots=True)
 class Sums:
     """Several sums as arrays, m machines and d unknown numbers.
 
@@ -34,9 +48,9 @@ class Sums:
     noise: Array
     scaled: Array
 
-    def noise_at(self, ratios: Array) -> Array:
-        """Variance of the noise for scatter ratios (m,): (n,) [mm²]."""
-        return self.noise + self.scaled @ ratios**2
+    def noise_at(self, at: Scale) -> Array:
+        """Variance of the noise: (n,) [mm²]."""
+        return self.noise + self.scaled @ at.ratios**2
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,15 +90,11 @@ class Model:
     boxes: npt.NDArray[np.intp]
     half: Array
 
-    def prior_variance(self, ratios: Array) -> Array:
-        """Variances of the unknown numbers (d,) for scatter ratios (m,); uniform ones count with w² / 3."""
-        at = {name: ratio**2 for name, ratio in zip(self.machines, ratios.tolist(), strict=True)}
-        return np.array(
-            [
-                one.half**2 / 3 if one.half is not None else one.variance + one.scaled * at.get(one.machine, 1.0)
-                for one in self.unknowns
-            ]
-        )
+    def prior_variance(self, at: Scale) -> Array:
+        """Variances of the unknown numbers (d,); uniform ones count with w² / 3."""
+        ratio_square = dict(zip(self.machines, (at.ratios**2).tolist(), strict=True))
+        sort = dict(zip(self.machines, at.sorts.tolist(), strict=True))
+        return np.array([one.variance_at(ratio_square, sort) for one in self.unknowns])
 
 
 @dataclass(frozen=True, slots=True)

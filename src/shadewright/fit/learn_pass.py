@@ -12,16 +12,15 @@ from dataclasses import dataclass
 from math import log, pi
 
 import numpy as np
-from scipy.linalg import cho_factor, cho_solve
 
-from shadewright.fit.learn_model import Array, Felt, Model, Sums
+from shadewright.fit.learn_model import Array, Felt, Model, Scale, Sums
 from shadewright.fit.learn_moments import Moments, above_zero, between, within
 
 DAMPING = 0.6
 """Part of the way each factor goes towards its new value."""
 
 MOST_ROUNDS = 200
-SETTLED = 1e-7
+SETTLED = 1e-6
 """Greatest change of a belief's mean, in its standard deviations, at which the rounds end."""
 
 _JITTER = 1e-12
@@ -60,6 +59,11 @@ class _Site:
     constant: Array
     noise: Array | None
 
+    @property
+    def flat(self) -> Array:
+        """All rows (n p, d)."""
+        return self.rows.reshape(-1, self.rows.shape[2])
+
     def answer(self, precision: Array, pull: Array) -> Moments:
         """Moments after this evidence of beliefs given by precision and pull; ``log_chance`` counts unnormalised."""
         if self.noise is None:
@@ -71,16 +75,16 @@ class _Site:
         return Moments(after.log_chance + size, after.mean - self.constant, after.cover)
 
 
-def believe(model: Model, ratios: Array, start: tuple[_Factor, ...] = ()) -> Belief:
-    """The belief after all evidence for given scatter ratios.
+def believe(model: Model, at: Scale, start: tuple[_Factor, ...] = ()) -> Belief:
+    """The belief after all evidence for given scatters and sorts of the machines.
 
     Args:
         model: The evidence.
-        ratios: (m,) scatter over the built-in one, by machine.
-        start: Factors of a belief for other ratios, to begin from.
+        at: Scatters and sorts.
+        start: Factors of a belief for others, to begin from.
     """
-    precision, pull, log_evidence = _from_readings(model, ratios)
-    sites = _sites(model, ratios)
+    precision, pull, log_evidence = _from_readings(model, at)
+    sites = _sites(model, at)
     factors = list(start) or [_first(site) for site in sites]
     mean, cover = _solve(precision, pull, sites, factors)
     for _ in range(MOST_ROUNDS if sites else 0):
@@ -94,14 +98,14 @@ def believe(model: Model, ratios: Array, start: tuple[_Factor, ...] = ()) -> Bel
     return Belief(mean, cover, log_evidence, tuple(factors))
 
 
-def _from_readings(model: Model, ratios: Array) -> tuple[Array, Array, float]:
+def _from_readings(model: Model, at: Scale) -> tuple[Array, Array, float]:
     """Precision and pull of prior and readings, and the log factors they leave behind."""
-    variance = model.prior_variance(ratios)
+    variance = model.prior_variance(at)
     inverse = 1 / np.maximum(variance, _JITTER**2)
     normal = np.ones(len(variance), dtype=bool)
     normal[model.boxes] = False
     inverse[model.boxes] = 0.0
-    noise = model.read.noise_at(ratios)
+    noise = model.read.noise_at(at)
     left = model.value - model.read.constant
     weighed = model.read.weights / noise[:, None]
     precision = np.diag(inverse) + model.read.weights.T @ weighed
@@ -109,8 +113,8 @@ def _from_readings(model: Model, ratios: Array) -> tuple[Array, Array, float]:
     return precision, weighed.T @ left, float(log_evidence)
 
 
-def _sites(model: Model, ratios: Array) -> list[_Site]:
-    sites = [_felt_site(felt, ratios) for felt in model.felt]
+def _sites(model: Model, at: Scale) -> list[_Site]:
+    sites = [_felt_site(felt, at) for felt in model.felt]
     if len(model.boxes):
         rows = np.zeros((len(model.boxes), 1, len(model.unknowns)))
         rows[np.arange(len(model.boxes)), 0, model.boxes] = 1 / model.half
@@ -118,10 +122,10 @@ def _sites(model: Model, ratios: Array) -> list[_Site]:
     return sites
 
 
-def _felt_site(felt: Felt, ratios: Array) -> _Site:
+def _felt_site(felt: Felt, at: Scale) -> _Site:
     parts: list[Sums] = [felt.gap] if felt.width is None else [felt.gap, felt.width]
     rows = np.stack([part.weights for part in parts], axis=1)
-    return _Site(rows, np.stack([part.constant for part in parts], axis=1), felt.gap.noise_at(ratios))
+    return _Site(rows, np.stack([part.constant for part in parts], axis=1), felt.gap.noise_at(at))
 
 
 def _first(site: _Site) -> _Factor:
@@ -135,23 +139,25 @@ def _first(site: _Site) -> _Factor:
 
 def _solve(precision: Array, pull: Array, sites: list[_Site], factors: list[_Factor]) -> tuple[Array, Array]:
     whole, weight = _whole(precision, pull, sites, factors)
-    factor = cho_factor(whole, lower=True)
-    cover = cho_solve(factor, np.eye(len(whole)))
-    return cho_solve(factor, weight), (cover + cover.T) / 2
+    scale = 1 / np.sqrt(np.diag(whole))  # unknown numbers have units; what is inverted should not
+    cover = np.linalg.inv(whole * scale[:, None] * scale) * scale[:, None] * scale
+    cover = (cover + cover.T) / 2
+    return cover @ weight, cover
 
 
 def _whole(precision: Array, pull: Array, sites: list[_Site], factors: list[_Factor]) -> tuple[Array, Array]:
     whole, weight = precision.copy(), pull.copy()
     for site, factor in zip(sites, factors, strict=True):
-        whole += np.einsum("npd,npq,nqe->de", site.rows, factor.precision, site.rows, optimize=True)
-        weight += np.einsum("npd,np->d", site.rows, factor.pull)
+        weighed = (factor.precision @ site.rows).reshape(-1, len(pull))
+        whole += site.flat.T @ weighed
+        weight += factor.pull.reshape(-1) @ site.flat
     return whole, weight
 
 
 def _cavity(site: _Site, factor: _Factor, mean: Array, cover: Array) -> tuple[Array, Array, Array, Array]:
     """Beliefs about each piece's numbers, with (precision, pull) and without it."""
-    own = np.einsum("npd,de,nqe->npq", site.rows, cover, site.rows, optimize=True)
-    precision = _invert(own)
+    spread = (site.flat @ cover).reshape(site.rows.shape)
+    precision = _invert(spread @ site.rows.transpose(0, 2, 1))
     pull = np.einsum("npq,nq->np", precision, site.rows @ mean)
     return precision, pull, precision - factor.precision, pull - factor.pull
 
@@ -184,8 +190,7 @@ def _log_share(site: _Site, factor: _Factor, mean: Array, cover: Array) -> float
 def _log_total(precision: Array, pull: Array, sites: list[_Site], factors: list[_Factor]) -> float:
     """Log of the integral of the whole belief, unnormalised, less its powers of 2 pi."""
     whole, weight = _whole(precision, pull, sites, factors)
-    lower, _ = cho_factor(whole, lower=True)
-    return float(0.5 * weight @ np.linalg.solve(whole, weight) - np.log(np.diag(lower)).sum())
+    return float(0.5 * weight @ np.linalg.solve(whole, weight) - 0.5 * np.linalg.slogdet(whole)[1])
 
 
 def _log_size(precision: Array, pull: Array, cover: Array) -> Array:
