@@ -18,8 +18,6 @@ from shadewright.hold.ranges import (
     wanted_margin,
 )
 from shadewright.hold.thread_strength import (
-    BOSS,
-    BURST,
     CORE,
     FEMALE,
     FLANKS,
@@ -117,7 +115,7 @@ def _load(case: ThreadCase) -> tuple[Verdict, str, str]:
     words = f"bears {rounded(case.load.likely)} N {rounded(safety.cautious)}-fold for years, weak prints counted"
     if safety.enough:
         return Verdict.SOUND, words, ""
-    return (Verdict.FAILING if safety.cautious < 1 else Verdict.DOUBTFUL), words, cure_for(case, safety)
+    return (Verdict.FAILING if safety.cautious < 1 else Verdict.DOUBTFUL), words, cure_for(case)
 
 
 def _torque(case: ThreadCase) -> tuple[Verdict, str]:
@@ -148,45 +146,51 @@ def _why(case: ThreadCase) -> str:
     return f"{load}{first}; {core}; {fingers}; {clamp}"
 
 
-def cure_for(case: ThreadCase, safety: Safety) -> str:
+def cure_for(case: ThreadCase) -> str:
     """What to change so that the factor wanted is reached, with the factor it then has."""
-    short = case.wanted / safety.cautious
-    if case.strength.weakest in (MALE, FEMALE, FLANKS):
-        length = math.ceil(case.question.engagement * short * 1.05)
-        if length <= _LONGEST * case.question.thread.major:
-            longer = replace(case.question, engagement=float(length))
-            turns = length / case.question.thread.pitch
-            return f"engage {length} mm ({turns:.1f} turns): then {_factor(case, longer)}-fold"
-    elif case.strength.weakest in (BURST, BOSS, CORE):
-        thicker = _thicker(case, short)
-        if thicker is not None:
-            side = thicker.male if case.strength.weakest == CORE else thicker.female
-            assert side.wall is not None
-            where = "under" if case.strength.weakest == CORE else "around"
-            return (
-                f"give {side.name} {rounded(side.wall.likely)} mm of solid wall {where} the thread: "
-                f"then {_factor(case, thicker)}-fold"
-            )
-    return _metal(case.question)
+    weakest, question = case.strength.weakest, case.question
+    if weakest in (MALE, FEMALE, FLANKS):
+        return _longer(case) or _metal(question)
+    thick = _thicker(case)
+    if thick is None:
+        return _metal(question)
+    side, where = (thick.male, "under") if weakest == CORE else (thick.female, "around")
+    assert side.wall is not None
+    wall = f"{side.wall.likely:g} mm of solid wall {where} the thread"
+    return f"give {side.name} {wall}: then {rounded(_safety(case, thick).cautious)}-fold"
 
 
-def _thicker(case: ThreadCase, short: float) -> ThreadQuestion | None:
+def _longer(case: ThreadCase) -> str:
+    """The cure of engaging more turns; empty when no sensible length is enough."""
+    thread = case.question.thread
+    for length in range(math.ceil(case.question.engagement), math.floor(_LONGEST * thread.major) + 1):
+        safety = _safety(case, replace(case.question, engagement=float(length)))
+        if safety.enough:
+            turns = length / thread.pitch
+            return f"let {length} mm of full thread engage ({turns:.1f} turns): then {rounded(safety.cautious)}-fold"
+    return ""
+
+
+def _thicker(case: ThreadCase) -> ThreadQuestion | None:
     """The question with a solid wall that reaches the factor, if that is a wall one would print."""
-    question = case.question
-    side = question.male if case.strength.weakest == CORE else question.female
+    question, core = case.question, case.strength.weakest == CORE
+    side = question.male if core else question.female
     if side.wall is None:
         return None
-    likely = math.ceil(2 * side.wall.low * short * 1.1) / 2
-    if likely > _THICKEST:
-        return None
-    grown = replace(side, wall=Ranged.exactly(max(likely, side.wall.likely)))
-    return replace(question, male=grown) if case.strength.weakest == CORE else replace(question, female=grown)
+    wall = math.ceil(2 * side.wall.likely) / 2
+    while wall <= _THICKEST:
+        grown = replace(side, wall=Ranged.exactly(wall))
+        thick = replace(question, male=grown) if core else replace(question, female=grown)
+        if _safety(case, thick).enough:
+            return thick
+        wall += 0.5
+    return None
 
 
-def _factor(case: ThreadCase, question: ThreadQuestion) -> str:
+def _safety(case: ThreadCase, question: ThreadQuestion) -> Safety:
     assert case.load is not None
-    force = lasting(thread_strength(question).force_n)
-    return rounded(factor_of_safety(force, case.load, case.wanted).cautious)
+    force = lasting(thread_strength(question, draws=1000).force_n)
+    return factor_of_safety(force, case.load, case.wanted)
 
 
 def _metal(question: ThreadQuestion) -> str:
