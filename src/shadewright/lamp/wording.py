@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from pydantic import BaseModel
 
 from shadewright.lamp.carrying import Bracket, Held, KeyholeDetails, Wall
+from shadewright.lamp.fixed import ChannelDetails, PocketDetails, SeatDetails
 from shadewright.lamp.model import Bought, Joint, Lamp, LampHead, Part, Printing, Readings, Surroundings
 from shadewright.lamp.places import KeyPath
 from shadewright.lamp.stack import Stack
@@ -30,6 +31,9 @@ TABLES: Mapping[tuple[str, ...], type[BaseModel]] = {
     ("part", "*"): Part,
     ("part", "*", "bracket"): Bracket,
     ("joint", "*"): Joint,
+    ("joint", "*", "pocket"): PocketDetails,
+    ("joint", "*", "seat"): SeatDetails,
+    ("joint", "*", "channel"): ChannelDetails,
     ("stack", "*"): Stack,
     ("joint", "*", "held"): Held,
 }
@@ -38,6 +42,7 @@ LENGTHS = frozenset(
     (
         *("diameter", "tolerance", "nominal", "length", "drawn_male", "drawn_female", "liner_wall"),
         *("nozzle", "layer", "over", "outside", "inside"),
+        *("boss_wall", "bend_radius", "grip_diameter", "grip_height"),
     )
 )
 UNITS = dict.fromkeys(LENGTHS, " mm") | {"watts": " W", "room_temp_c": " °C"}
