@@ -262,6 +262,15 @@ class Bench:
             self._connection.execute("DELETE FROM measured_print WHERE name = ?", (known.name,))
         return known
 
+    def forget_trial(self, name: str) -> None:
+        """Remove the trial of that name with its outcomes, if there is one.
+
+        Raises:
+            FileProblem: Nothing can be kept, or the file cannot be written.
+        """
+        with self._writing():
+            self._connection.execute("DELETE FROM trial WHERE name = ?", (name,))
+
     def _keep_printer(self, card: PrinterCard) -> None:
         values = {field.name: getattr(card, field.name) for field in fields(card) if field.name != "nozzles"}
         self._put("printer", ("name",), values)

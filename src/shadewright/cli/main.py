@@ -22,6 +22,9 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "size": ("shadewright.cli.size", "say what to draw so that one joint has the wanted feel"),
     "make": ("shadewright.cli.make", "write a mating solid: threaded ring or stud, socket, pin"),
     "trial": ("shadewright.cli.trial", "write the smallest print that settles a joint"),
+    "trial record": ("shadewright.cli.trial_record", "keep how the rungs of a trial felt; say what to draw now"),
+    "trial list": ("shadewright.cli.trial_list", "trials on the bench, and how they felt"),
+    "find": ("shadewright.cli.find", "list the bores, bosses, slots and threads of a model, with their sizes"),
     "part": ("shadewright.cli.part", "check one model file, layer by layer"),
     "study": ("shadewright.cli.study", "study a whole lamp; write study.html and the build sheet"),
     "bench": ("shadewright.cli.bench", "what you print with: printers, plastics, how they come out"),
@@ -53,6 +56,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _run(words: list[str], *, as_json: bool) -> int:
+    words = _joined(words)
     chosen = next((word for word in words if not word.startswith("-")), None)
     if chosen is not None and chosen not in COMMANDS:
         raise UnknownName.among("command", chosen, list(COMMANDS))
@@ -67,6 +71,13 @@ def _run(words: list[str], *, as_json: bool) -> int:
     else:
         _print(answer.text, sys.stdout)
     return answer.exit_code
+
+
+def _joined(words: list[str]) -> list[str]:
+    """Read a command of two words, ``trial record``, as one."""
+    first = next((place for place, word in enumerate(words) if not word.startswith("-")), len(words))
+    both = " ".join(words[first : first + 2])
+    return [*words[:first], both, *words[first + 2 :]] if both in COMMANDS else words
 
 
 def _parser(chosen: str | None) -> WordsParser:

@@ -9,6 +9,8 @@ from shadewright.cli.options import add_bench_options, positive
 from shadewright.errors import ValueProblem
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from shadewright.catalog.threads import Sex, Thread
     from shadewright.fit.joint import JointQuestion, Side
     from shadewright.printing import AsPrinted, PrintSetup
@@ -107,6 +109,11 @@ def mate_in_words(question: JointQuestion) -> str:
         return f"printed too, drawn {mate.drawn or question.nominal:g} mm"
     felt = "" if question.thread is None else " outside" if question.draw == "female" else " inside"
     return f"bought, {mate.bought.low:.2f} to {mate.bought.high:.2f} mm{felt}"
+
+
+def lamp_name(folder: Path) -> str:
+    """What the bench calls a lamp: the name of its folder."""
+    return folder.resolve().name
 
 
 def file_stem(*words: str) -> str:

@@ -8,8 +8,11 @@ from typing import TYPE_CHECKING, Literal
 
 from shadewright.cli.command import FINDINGS, SOUND, Answer
 from shadewright.cli.options import add_bench_file_option, open_bench
+from shadewright.cli.stated_joint import lamp_name
 
 if TYPE_CHECKING:
+    from shadewright.bench.store import Bench
+    from shadewright.lamp.read import ReadLamp
     from shadewright.progress import Progress
     from shadewright.study.result import Study
 
@@ -36,6 +39,8 @@ def run(options: Namespace) -> Answer:
     with bars() as progress, open_bench(options) as bench:
         study = run_study(read, bench, progress)
         written = () if options.no_paper else _write(study, out, options.paper, progress)
+        if written:
+            _keep_trials(read, study, bench)
     return Answer(
         data={**as_data(study), "written": [str(path) for path in written]},
         text=summary(study, tuple(_short(path) for path in written)),
@@ -62,6 +67,20 @@ def _write(study: Study, out: Path, paper: str, progress: Progress) -> tuple[Pat
     written.append(write_pdf(study, out / "sheet.pdf", paper=size, drawings=drawings))
     step()
     return tuple(written)
+
+
+def _keep_trials(read: ReadLamp, study: Study, bench: Bench) -> None:
+    """Put the trials that were written on the bench, so that their outcomes can be recorded."""
+    from datetime import date
+
+    from shadewright.bench.trials import keep_trial
+    from shadewright.study.questions import question_for
+
+    today = date.today().isoformat()
+    for joint in study.joints:
+        if joint.trial is not None and joint.sizing is not None:
+            question = question_for(read, joint.name, bench)
+            keep_trial(bench, question, joint.sizing, joint.trial.piece, lamp=lamp_name(read.folder), made_on=today)
 
 
 def _short(path: Path) -> str:

@@ -1,4 +1,4 @@
-"""``shadewright trial``: the smallest print that settles a joint, as one 3MF."""
+"""``shadewright trial``: the smallest print that settles a joint, as one 3MF, kept on the bench until it was tried."""
 
 from __future__ import annotations
 
@@ -9,12 +9,13 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from shadewright.cli.command import Answer
-from shadewright.cli.options import open_bench, setup_from, whole
-from shadewright.cli.stated_joint import add_joint_options, file_stem, mate_in_words, stated_question
+from shadewright.cli.options import open_bench, stated_settings, whole
+from shadewright.cli.stated_joint import add_joint_options, file_stem, lamp_name, mate_in_words, stated_question
 from shadewright.errors import ValueProblem
 from shadewright.wording import percent
 
 if TYPE_CHECKING:
+    from shadewright.bench.store import Bench
     from shadewright.fit.joint import JointQuestion, Sizing
     from shadewright.printing import PrintSetup
     from shadewright.solid.features import Rung, TrialPiece
@@ -44,6 +45,7 @@ class Trial:
         how_to: How to try it.
         cost: Time and plastic.
         file: Where it was written.
+        name: Under which the bench keeps it; empty when it keeps nothing.
     """
 
     joint: str
@@ -53,6 +55,7 @@ class Trial:
     how_to: str
     cost: Cost
     file: str
+    name: str
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -60,6 +63,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.epilog = (
         'Examples: "shadewright trial my-lamp neck" for a joint of a lamp; '
         '"shadewright trial thread E27 --female" or "shadewright trial slide 40" without one. '
+        'When it was tried: "shadewright trial record my-lamp neck 3=snug 4=free". '
         'A lamp in a folder called "slide" is written ./slide. Side, feel, mate and settings of a lamp\'s joint '
         "stand in its lamp.toml."
     )
@@ -76,22 +80,29 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 
 def run(options: Namespace) -> Answer:
-    """Size the joint, make the piece, write it, and say what each rung is."""
+    """Size the joint, make the piece, write it, keep it, and say what each rung is."""
+    with open_bench(options) as bench:
+        return _made(bench, options)
+
+
+def _made(bench: Bench, options: Namespace) -> Answer:
+    from datetime import date
+
+    from shadewright.bench.trials import keep_trial
     from shadewright.fit.size import size_joint
     from shadewright.solid.trial import trial_for
     from shadewright.solid.write import write_3mf
 
-    if options.what in KINDS:
-        question, setup, place = _stated(options)
-        sizing = size_joint(question)
-    else:
-        question, sizing, setup, place = _from_lamp(options)
+    stated = options.what in KINDS
+    question, setup, place, lamp = _stated(bench, options) if stated else _from_lamp(bench, options)
+    sizing = size_joint(question)
     target = options.output or place
     if target.suffix.lower() != ".3mf":
         raise ValueProblem.of(f"{target.name} is of no kind that holds several solids", "name it .3mf", "-o")
     piece = trial_for(question, sizing, options.rungs, bed_x=setup.bed_x, bed_y=setup.bed_y)
     cost = _cost(piece, setup)
     write_3mf(target, piece.pieces, title=f"Trial for {question.name}")
+    kept = keep_trial(bench, question, sizing, piece, lamp=lamp, made_on=date.today().isoformat())
     trial = Trial(
         joint=question.name,
         sizing=sizing,
@@ -100,26 +111,28 @@ def run(options: Namespace) -> Answer:
         how_to=piece.how_to,
         cost=cost,
         file=str(target),
+        name=kept.name if kept else "",
     )
     return Answer(data=trial, text=_text(trial, question))
 
 
-def _stated(options: Namespace) -> tuple[JointQuestion, PrintSetup, Path]:
+def _stated(bench: Bench, options: Namespace) -> tuple[JointQuestion, PrintSetup, Path, str]:
     from shadewright.catalog.threads import Sex
 
     if options.what != "slide" and options.flat:
         raise ValueProblem.of("--flat is for slides", "leave it out")
-    setup = setup_from(options)
+    setup = bench.setup(**stated_settings(options))
     sex = Sex(options.sex or "female")
     question = stated_question(
         options.what, options.joint, sex, options, setup, what="the part", round_faces=not options.flat
     )
-    return question, setup, Path(f"{file_stem('trial', options.what, options.joint)}.3mf")
+    place = Path(f"{file_stem('trial', options.what, options.joint)}.3mf")
+    return bench.as_learned(question), setup, place, ""
 
 
-def _from_lamp(options: Namespace) -> tuple[JointQuestion, Sizing, PrintSetup, Path]:
+def _from_lamp(bench: Bench, options: Namespace) -> tuple[JointQuestion, PrintSetup, Path, str]:
     """The joint as the lamp states it; everything that knows lamps stands here."""
-    from shadewright.fit.size import size_joint
+    from shadewright.fit.questions import drawing_sex
     from shadewright.lamp.read import read_lamp
     from shadewright.study.questions import question_for, setup_of
 
@@ -128,11 +141,11 @@ def _from_lamp(options: Namespace) -> tuple[JointQuestion, Sizing, PrintSetup, P
         option = f"--{options.sex if stray[0] == 'sex' else stray[0].replace('_', '-')}"
         raise ValueProblem.of(f"{option} cannot be given for a lamp's joint", "write it in the lamp's lamp.toml")
     read = read_lamp(Path(options.what))
-    with open_bench(options) as bench:
-        question = question_for(read, options.joint, bench)
-        sizing = size_joint(question)
-        setup = setup_of(read, read.lamp.part[sizing.draw_part], bench)
-    return question, sizing, setup, read.folder / "out" / "trials" / f"{file_stem(options.joint)}.3mf"
+    question = question_for(read, options.joint, bench)
+    side = question.male if drawing_sex(question) == "male" else question.female
+    setup = setup_of(read, read.lamp.part[side.name], bench)
+    place = read.folder / "out" / "trials" / f"{file_stem(options.joint)}.3mf"
+    return question, setup, place, lamp_name(read.folder)
 
 
 def _cost(piece: TrialPiece, setup: PrintSetup) -> Cost:
@@ -167,4 +180,7 @@ def _text(trial: Trial, question: JointQuestion) -> str:
         )
     lines += ["", *wrap(trial.how_to, _WIDTH), ""]
     lines.append(f"About {cost.time_s / 60:.0f} min and {cost.mass_g:.1f} g. Wrote {trial.file}.")
+    if trial.name:
+        how = f'shadewright trial record "{trial.name}" 1=tight 2=snug ...'
+        lines += [f"Kept as {trial.name}. When it was tried: {how}"]
     return "\n".join(lines)
