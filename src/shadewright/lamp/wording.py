@@ -12,8 +12,9 @@ from pydantic import BaseModel
 from shadewright.lamp.carrying import Bracket, Held, KeyholeDetails, Wall
 from shadewright.lamp.fixed import ChannelDetails, PocketDetails, SeatDetails
 from shadewright.lamp.model import Bought, Joint, Lamp, LampHead, Part, Printing, Readings, Surroundings
+from shadewright.lamp.moving import PivotDetails, SnapDetails, TwistDetails
 from shadewright.lamp.places import KeyPath
-from shadewright.lamp.stack import Stack
+from shadewright.lamp.stack import Stack, StackMember
 from shadewright.lamp.units import bare_number, in_millimetres, tidy
 
 if TYPE_CHECKING:
@@ -31,21 +32,28 @@ TABLES: Mapping[tuple[str, ...], type[BaseModel]] = {
     ("part", "*"): Part,
     ("part", "*", "bracket"): Bracket,
     ("joint", "*"): Joint,
+    ("joint", "*", "snap"): SnapDetails,
+    ("joint", "*", "twist"): TwistDetails,
+    ("joint", "*", "pivot"): PivotDetails,
     ("joint", "*", "pocket"): PocketDetails,
     ("joint", "*", "seat"): SeatDetails,
     ("joint", "*", "channel"): ChannelDetails,
     ("stack", "*"): Stack,
+    ("stack", "*", "members", "*"): StackMember,
     ("joint", "*", "held"): Held,
 }
 
 LENGTHS = frozenset(
     (
         *("diameter", "tolerance", "nominal", "length", "drawn_male", "drawn_female", "liner_wall"),
-        *("nozzle", "layer", "over", "outside", "inside"),
+        *("nozzle", "layer", "over", "outside", "inside", "size"),
+        *("arm", "thickness", "width", "undercut", "opening", "lug_height", "lug_width", "lug_thickness", "detent"),
+        *("wall", "bore", "tongue", "ear", "cheek"),
         *("boss_wall", "bend_radius", "grip_diameter", "grip_height"),
     )
 )
 UNITS = dict.fromkeys(LENGTHS, " mm") | {"watts": " W", "room_temp_c": " °C"}
+UNITS |= dict.fromkeys(("lead_deg", "return_deg", "turn_deg"), " degrees")
 
 MEANT = {
     "material": "plastic",
@@ -93,7 +101,7 @@ def table_name(path: Sequence[str | int]) -> str:
 
 def keys_at(path: Sequence[str | int]) -> list[str]:
     """The keys a table may hold; none for tables whose keys are free."""
-    pattern = tuple("*" if place == 1 else str(step) for place, step in enumerate(path))
+    pattern = tuple("*" if place == 1 or isinstance(step, int) else str(step) for place, step in enumerate(path))
     model = TABLES.get(pattern)
     return [field.alias or name for name, field in model.model_fields.items()] if model else []
 

@@ -100,13 +100,12 @@ def _told(question: JointQuestion, sex: Sex, side: Side, found: FoundSize) -> Fi
         verdict = Verdict.FAILING if off > GRAVE else Verdict.DOUBTFUL
         sentence = f"lamp.toml says {side.drawn:.2f}, the model of {side.name} has {named}"
         cure = f"write drawn_{sex.value} = {found.size:.2f} or leave it out, or mend the model: the model was believed"
-    x, y, z = found.middle
     return Finding(
         code="drawn.size",
         subject=f"joint {question.name}",
         verdict=verdict,
         sentence=sentence,
-        why=f"it lies at ({x:.4g}, {y:.4g}, {z:.4g}) in the model's own coordinates",
+        why=f"it lies at ({_place(found)}) in the model's own coordinates",
         cure=cure,
         value=round(found.size, 3),
         limit=side.drawn,
@@ -121,8 +120,7 @@ def _not_told(question: JointQuestion, sex: Sex, side: Side, matched: Match) -> 
     if matched.candidates:
         named = "; ".join(_placed(one) for one in matched.candidates[:MOST_NAMED])
         sentence = f"the model of {side.name} has several that may be the {what} of about {about:.2f} mm: {named}"
-        x, y, z = (f"{value:.4g}" for value in matched.candidates[0].middle)
-        cure = f"say which by a rough place, e.g. at_{sex.value} = [{x}, {y}, {z}]"
+        cure = f"say which by a rough place, e.g. at_{sex.value} = [{_place(matched.candidates[0])}]"
     else:
         sentence = f"no {what} of about {about:.2f} mm was found in the model of {side.name}"
         cure = (
@@ -154,9 +152,13 @@ def _named(found: FoundSize) -> str:
 
 
 def _placed(found: FoundSize) -> str:
-    x, y, z = found.middle
     many = f", {found.alike} of them, one" if found.alike > 1 else ""
-    return f"{found.size:.2f}{many} at ({x:.4g}, {y:.4g}, {z:.4g})"
+    return f"{found.size:.2f}{many} at ({_place(found)})"
+
+
+def _place(found: FoundSize) -> str:
+    """Where it is, in hundredths."""
+    return ", ".join(f"{round(value, 2) + 0.0:g}" for value in found.middle)
 
 
 def _wanted(question: JointQuestion, sex: Sex) -> str:
