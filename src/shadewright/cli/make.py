@@ -9,7 +9,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 from shadewright.cli.command import FINDINGS, SOUND, Answer
-from shadewright.cli.options import positive, setup_from
+from shadewright.cli.options import as_learned, positive, setup_from
 from shadewright.cli.stated_joint import (
     USUAL_FEEL,
     add_joint_options,
@@ -117,7 +117,8 @@ def run(options: Namespace) -> Answer:
     if not options.as_drawn:
         flat = options.what in ("key", "keyway")
         name = options.what if thread is None else "ring" if sex == "female" else "stud"
-        question = stated_question(kind, options.size, sex, options, setup, what=name, round_faces=not flat)
+        stated = stated_question(kind, options.size, sex, options, setup, what=name, round_faces=not flat)
+        question = as_learned(options, stated)
         sizing, mate = size_joint(question), mate_in_words(question)
     drawn = sizing.draw if sizing else nominal
     upright, overhang = None, None

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from shadewright.bench.store import Bench
+    from shadewright.fit.joint import JointQuestion
     from shadewright.printing import PrintSetup
 
 
@@ -87,6 +88,14 @@ def setup_from(options: Namespace) -> PrintSetup:
     """
     with open_bench(options) as bench:
         return bench.setup(**stated_settings(options))
+
+
+def as_learned(options: Namespace, question: JointQuestion) -> JointQuestion:
+    """The joint with all that the bench the options name has learned of it."""
+    from shadewright.bench.store import Bench
+
+    with Bench.open(options.bench) as bench:
+        return bench.as_learned(question)
 
 
 def stated_settings(options: Namespace) -> dict[str, Any]:

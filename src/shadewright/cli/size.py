@@ -6,7 +6,7 @@ from argparse import ArgumentParser, ArgumentTypeError, Namespace
 from typing import TYPE_CHECKING
 
 from shadewright.cli.command import Answer
-from shadewright.cli.options import add_bench_options, positive, setup_from
+from shadewright.cli.options import add_bench_options, as_learned, positive, setup_from
 from shadewright.errors import ValueProblem
 from shadewright.wording import percent
 
@@ -58,7 +58,7 @@ def run(options: Namespace) -> Answer:
     """Size the joint."""
     from shadewright.fit.size import size_joint
 
-    question = _question(options)
+    question = as_learned(options, _question(options))
     sizing = size_joint(question)
     return Answer(data=sizing, text=_text(question, sizing))
 
