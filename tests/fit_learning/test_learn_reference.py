@@ -16,7 +16,7 @@ from learning_cases import K, bench, habits, measured, pair, slide, trial
 from scipy.special import ndtr
 
 from shadewright.catalog.threads import Limits
-from shadewright.fit.evidence import BenchEvidence, TriedTrial
+from shadewright.fit.evidence import BenchEvidence, FeatureKind, TriedTrial
 from shadewright.fit.feel import FEELS, built_in_bounds
 from shadewright.fit.gap import true_gap
 from shadewright.fit.joint import Feel, JointKind, JointQuestion
@@ -34,6 +34,15 @@ FAMILY = {"outer_growth": 0.15, "hole_shrink": 0.15, "hole_curl": 0.2, "scale_xy
 """Part of a habit's variance that is the plastic's and not the printer's; sorts of printers do not touch it."""
 
 
+def _row(kind: FeatureKind, drawn: float) -> tuple[float, ...]:
+    """What a printed size hangs on, in the order of ``HABITS``, as the text at ``AsPrinted`` says."""
+    if kind is K.HEIGHT:
+        return (0.0, 0.0, 0.0, 0.0, drawn, 0.0)
+    if kind is K.HOLE:
+        return (0.0, -1.0, -1.0 / drawn, drawn, 0.0, 0.0)
+    return (-2.0 if kind is K.SLOT else 2.0, 0.0, 0.0, drawn, 0.0, 2.0 if kind is K.FOOT else 0.0)
+
+
 class Reference:
     """Log density over standard normal numbers: habits, log scatter, prints, mates, boundaries; and bought sizes.
 
@@ -44,6 +53,13 @@ class Reference:
         self.features = [feature for one in evidence.pairs for feature in one.features]
         self.trials = evidence.trials
         self.habits = list(HABITS if self.features else HABITS[:4])
+        self.middle = np.array([getattr(START, name).mean for name in self.habits])
+        self.spread = np.array([getattr(START, name).sd for name in self.habits])
+        self.rows = np.array([_row(one.kind, one.drawn)[: len(self.habits)] for one in self.features])
+        self.upright = np.array([one.kind is K.HEIGHT for one in self.features])
+        self.inward = np.array([one.kind in (K.SLOT, K.HOLE) for one in self.features])
+        self.read = np.array([np.mean(one.readings) for one in self.features])
+        self.caliper = np.array([one.caliper_sd**2 / len(one.readings) for one in self.features])
         self.names = [*self.habits, "ratio"]
         self.names += ["xy", "z"] if self.features else []
         self.names += ["hand", *(f"edge {i}" for i in range(5))] if self.trials else []
@@ -53,9 +69,8 @@ class Reference:
     def value(self, at: Array, name: str) -> Array:
         return at[:, self.names.index(name)]
 
-    def habit(self, at: Array, name: str) -> Array:
-        spread = getattr(START, name)
-        return spread.mean + spread.sd * self.value(at, name)
+    def all_habits(self, at: Array) -> Array:
+        return self.middle + self.spread * at[:, : len(self.habits)]
 
     def scatter(self, at: Array) -> Array:
         return START.scatter * np.exp(-(LOG_SD**2) + LOG_SD * self.value(at, "ratio"))
@@ -68,48 +83,46 @@ class Reference:
         moved = BOUNDS.softness * (math.sqrt(SHIFT) * hand + math.sqrt(OWN) * own)
         return np.array(BOUNDS.gaps) + moved
 
-    def size(self, at: Array, kind: str, drawn: float) -> Array:
-        if kind == K.HEIGHT:
-            return drawn * self.habit(at, "scale_z")
-        if kind == K.HOLE:
-            loss = self.habit(at, "hole_shrink") + self.habit(at, "hole_curl") / drawn
-            return drawn * self.habit(at, "scale_xy") - loss
-        walls = 2 * self.habit(at, "outer_growth") * (-1 if kind == K.SLOT else 1)
-        foot = 2 * self.habit(at, "flare") if kind == K.FOOT else 0.0
-        return drawn * self.habit(at, "scale_xy") + walls + foot
+    def size(self, at: Array, kind: FeatureKind, *drawn: float) -> Array:
+        """Sizes without scatter [mm]: (n, number of drawn sizes)."""
+        rows = np.array([_row(kind, one)[: len(self.habits)] for one in drawn])
+        return self.all_habits(at) @ rows.T
 
     def log_density(self, at: Array) -> Array:
-        total = np.zeros(len(at))
-        for place, name in enumerate(self.names):
-            bought = name.startswith("mate") and self._is_bought(name)
-            outside = np.where(np.abs(at[:, place]) < 1, 0.0, -np.inf)
-            if name not in HABITS:
-                total += outside if bought else -(at[:, place] ** 2) / 2
-        total += self._habits_before(at)
+        total = self._habits_before(at)
+        for place, name in enumerate(self.names[len(self.habits) :], start=len(self.habits)):
+            if self._is_bought(name):
+                total += np.where(np.abs(at[:, place]) < 1, 0.0, -np.inf)
+            else:
+                total += -(at[:, place] ** 2) / 2
         scatter = self.scatter(at)
-        for one in self.features:
-            shared = self.value(at, "z" if one.kind is K.HEIGHT else "xy") * (1 - 2 * (one.kind in (K.SLOT, K.HOLE)))
-            middle = self.size(at, one.kind, one.drawn) + math.sqrt(HALF) * scatter * shared
-            variance = HALF * scatter**2 + one.caliper_sd**2 / len(one.readings)
-            left = np.mean(one.readings) - middle
-            total += -(left**2) / variance / 2 - np.log(variance) / 2
+        if self.features:
+            total += self._measured(at, scatter)
         for one in self.trials:
             total += self._felt(at, one, scatter)
         return np.where(np.isfinite(total), total, -np.inf)
 
+    def _measured(self, at: Array, scatter: Array) -> Array:
+        offset = np.where(self.upright, self.value(at, "z")[:, None], self.value(at, "xy")[:, None])
+        offset = math.sqrt(HALF) * scatter[:, None] * np.where(self.inward, -offset, offset)
+        left = self.read - self.all_habits(at) @ self.rows.T - offset
+        variance = HALF * scatter[:, None] ** 2 + self.caliper
+        density: Array = (-(left**2) / variance / 2 - np.log(variance) / 2).sum(axis=1)
+        return density
+
     def _habits_before(self, at: Array) -> Array:
+        squares = at[:, : len(self.habits)] ** 2
         sorts = []
         for chance, factor in SORTS:
-            log_chance = np.full(len(at), math.log(chance))
-            for name in self.habits:
-                variance = factor * (1 - FAMILY[name]) + FAMILY[name]
-                log_chance += -(self.value(at, name) ** 2) / variance / 2 - math.log(variance) / 2
-            sorts.append(log_chance)
+            variance = np.array([factor * (1 - FAMILY[name]) + FAMILY[name] for name in self.habits])
+            sorts.append(math.log(chance) - (squares / variance + np.log(variance)).sum(axis=1) / 2)
         both: Array = np.logaddexp(*sorts)
         return both
 
     def _is_bought(self, name: str) -> bool:
-        return any(name == f"mate {one.name}" and one.mate_drawn is None for one in self.trials)
+        return name.startswith("mate") and any(
+            name == f"mate {one.name}" and one.mate_drawn is None for one in self.trials
+        )
 
     def _felt(self, at: Array, tried: TriedTrial, scatter: Array) -> Array:
         mate = self.value(at, f"mate {tried.name}")
@@ -117,18 +130,16 @@ class Reference:
         if limits is not None:
             male = limits.middle + limits.width / 2 * mate
         else:
-            male = self.size(at, K.OUTER, tried.mate_drawn or 0.0) - scatter * mate
-        edges = self.edges(at)
-        open_edges = np.concatenate([np.full((len(at), 1), -np.inf), edges, np.full((len(at), 1), np.inf)], axis=1)
-        noise = np.sqrt(ONCE * BOUNDS.softness**2 + HALF * scatter**2)
-        total = np.zeros(len(at))
-        for rung in tried.rungs:
-            wide = self.size(at, K.HOLE, rung.drawn) - math.sqrt(HALF) * scatter * self.value(at, f"print {tried.name}")
-            place = len(FEELS) - 1 - FEELS.index(rung.felt)
-            gap = wide - male
-            chance = ndtr((open_edges[:, place + 1] - gap) / noise) - ndtr((open_edges[:, place] - gap) / noise)
-            total += np.log(np.maximum(chance, 1e-300))
-        return total
+            male = self.size(at, K.OUTER, tried.mate_drawn or 0.0)[:, 0] - scatter * mate
+        shared = math.sqrt(HALF) * scatter * self.value(at, f"print {tried.name}")
+        gap = self.size(at, K.HOLE, *(rung.drawn for rung in tried.rungs)) - (shared + male)[:, None]
+        ends = np.full((len(at), 1), np.inf)
+        edges = np.concatenate([-ends, self.edges(at), ends], axis=1)
+        places = np.array([len(FEELS) - 1 - FEELS.index(rung.felt) for rung in tried.rungs])
+        noise = np.sqrt(ONCE * BOUNDS.softness**2 + HALF * scatter**2)[:, None]
+        chance = ndtr((edges[:, places + 1] - gap) / noise) - ndtr((edges[:, places] - gap) / noise)
+        density: Array = np.log(np.maximum(chance, 1e-300)).sum(axis=1)
+        return density
 
     def sample(self, seed: int) -> Array:
         """Draws (n, d): 400 walkers of 6000 steps; one is independent of another after 110 to 200."""
@@ -161,16 +172,16 @@ def test_belief_is_that_of_the_sampler(case: str) -> None:
     at = reference.sample(seed=11)
     learned = learn(evidence)
     found = learned.pairs[0][1]
-    for name in reference.habits:
-        _agree(getattr(found, name).mean, getattr(found, name).sd, reference.habit(at, name), getattr(START, name).sd)
+    for name, drawn in zip(reference.habits, reference.all_habits(at).T, strict=True):
+        _agree(getattr(found, name).mean, getattr(found, name).sd, drawn, getattr(START, name).sd)
     assert found.scatter == pytest.approx(math.sqrt(np.mean(reference.scatter(at) ** 2)), rel=0.02)
     if evidence.trials:
-        printed = reference.size(at, K.HOLE, 40.3) - reference.size(at, K.OUTER, 40.0)
+        hole = reference.size(at, K.HOLE, 40.3)[:, 0]
+        printed = hole - reference.size(at, K.OUTER, 40.0)[:, 0]
         _gap_agrees(slide(), learned, printed, reference.edges(at))
         _edges_agree(learned, reference.edges(at))
         bought = BOUGHT.middle + BOUGHT.width / 2 * reference.value(at, "mate cap 1")
-        cap = reference.size(at, K.HOLE, 40.3) - bought
-        _gap_agrees(slide(bought=BOUGHT, name="cap"), learned, cap, reference.edges(at))
+        _gap_agrees(slide(bought=BOUGHT, name="cap"), learned, hole - bought, reference.edges(at))
 
 
 def _agree(mean: float, sd: float, drawn: Array, before: float) -> None:
