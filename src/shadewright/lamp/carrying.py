@@ -19,7 +19,8 @@ class Held(Stated):
 
     ``carries`` names the parts and bought things that turn with it; ``at`` is a point on its axis and ``axis`` the
     axis' direction, both in the assembled lamp. ``screw`` is the clamping screw's diameter; ``outer`` and ``inner`` are
-    diameters of the rubbing faces (of the rod, for ``contact = "rod"``), ``faces`` how many pairs of them rub.
+    diameters of the rubbing faces (of the rod, for ``contact = "rod"``), ``faces`` how many pairs of them rub. What is
+    not stated is the ``pivot`` table's: its screw, its ear, two faces, its teeth.
     ``swing`` is how far it turns from where it is placed [degrees].
     """
 
@@ -29,14 +30,14 @@ class Held(Stated):
     swing: Annotated[list[Annotated[float, Field(ge=-180, le=180)]], Field(min_length=2, max_length=2)] = Field(
         default=[-90.0, 90.0]
     )
-    screw: Millimetres
-    outer: Millimetres
-    inner: Annotated[float, Field(ge=0, le=2000)] = 0.0
-    faces: int = Field(default=2, ge=1, le=20)
+    screw: Millimetres | None = None
+    outer: Millimetres | None = None
+    inner: Annotated[float, Field(ge=0, le=2000)] | None = None
+    faces: Annotated[int, Field(ge=1, le=20)] | None = None
     contact: Literal["faces", "cone", "rod"] = "faces"
     half_angle: Annotated[float, Field(gt=0, le=90)] = 90.0
     friction: Annotated[float, Field(gt=0, le=2)] | None = None
-    teeth: bool = False
+    teeth: bool | None = None
 
 
 class Bracket(Stated):

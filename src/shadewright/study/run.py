@@ -13,6 +13,7 @@ from shadewright.study.bought import shopping_list, study_bought
 from shadewright.study.cautions import cautions_for
 from shadewright.study.drawn import ModelFeatures
 from shadewright.study.hold_joints import study_hold_joints
+from shadewright.study.hold_lamp import study_hold_lamp
 from shadewright.study.joints import JointAnswer, study_joint
 from shadewright.study.parts import PartAnswer, read_part, study_part
 from shadewright.study.result import Study
@@ -42,6 +43,7 @@ def run_study(read: ReadLamp, bench: Bench, progress: Progress = SILENT) -> Stud
     findings += study_stacks(read, bench)
     findings += study_bought(read)
     findings += study_hold_joints(read, bench, [part.study for part in parts], [joint.study for joint in joints])
+    findings += study_hold_lamp(read, bench, [part.study for part in parts], [joint.study for joint in joints])
     ordered = tuple(sorted(findings, key=lambda finding: finding.verdict.rank))
     lamp = read.lamp
     made = [(part.study, part.study.copies * lamp.lamp.copies) for part in parts]
