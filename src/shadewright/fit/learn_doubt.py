@@ -7,6 +7,7 @@ one is put aside first, then the rest are looked at anew, so that one slip canno
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -97,17 +98,20 @@ class _Taken:
 
 @dataclass(frozen=True, slots=True)
 class _Doubt:
-    """For n readings: chance that each is a slip, and what was expected of it (mean and sd) [mm]."""
+    """For n readings: log of the odds that each is a slip, and what was expected of it (mean and sd) [mm]."""
 
-    chance: Array
+    log_odds: Array
     mean: Array
     sd: Array
 
+    def chance(self, at: int) -> float:
+        """Chance that one is a slip [-]."""
+        return 1 / (1 + math.exp(-max(min(float(self.log_odds[at]), 500.0), -500.0)))
+
     def worst(self, among: npt.NDArray[np.bool_]) -> int | None:
         """Place of the least believable reading that must be asked about; None when there is none."""
-        chance = np.where(among, self.chance, 0.0)
-        at = int(np.argmax(chance))
-        return at if chance[at] >= ASK_FROM else None
+        at = int(np.argmax(np.where(among, self.log_odds, -np.inf)))
+        return at if among[at] and self.chance(at) >= ASK_FROM else None
 
 
 def suspicious(evidence: BenchEvidence, pair: tuple[str, float, str]) -> tuple[Suspicion, ...]:
@@ -173,7 +177,7 @@ def _before_any(taken: _Taken) -> _Doubt:
     """Doubt of readings by themselves, on a bench known ``GROSS`` times worse than usual."""
     sd = GROSS * np.sqrt(np.einsum("g,gnn->n", shares(_LOG_PRIOR), taken.covers))
     z = (taken.value - taken.mean) / sd
-    return _Doubt(_slip_chance(taken.value, taken.drawn, -0.5 * z**2 - np.log(sd)), taken.mean, sd)
+    return _Doubt(_slip_odds(taken.value, taken.drawn, -0.5 * z**2 - np.log(sd)), taken.mean, sd)
 
 
 def _by_the_others(taken: _Taken, believed: npt.NDArray[np.bool_]) -> _Doubt:
@@ -183,11 +187,11 @@ def _by_the_others(taken: _Taken, believed: npt.NDArray[np.bool_]) -> _Doubt:
     alone = [np.array([place]) for place in range(len(at))]
     several = [group for group in groups if len(group) > 1]
     doubts = [_left_out(taken, at, blocks) for blocks in (alone, several) if blocks]
-    chance, mean, sd = np.zeros(len(taken.value)), taken.mean.copy(), np.zeros(len(taken.value))
+    log_odds, mean, sd = np.full(len(taken.value), -np.inf), taken.mean.copy(), np.zeros(len(taken.value))
     for one in doubts:
-        better = one.chance > chance[at]
-        chance[at[better]], mean[at[better]], sd[at[better]] = one.chance[better], one.mean[better], one.sd[better]
-    return _Doubt(chance, mean, sd)
+        better = one.log_odds > log_odds[at]
+        log_odds[at[better]], mean[at[better]], sd[at[better]] = one.log_odds[better], one.mean[better], one.sd[better]
+    return _Doubt(log_odds, mean, sd)
 
 
 def _left_out(taken: _Taken, at: npt.NDArray[np.intp], blocks: list[npt.NDArray[np.intp]]) -> _Doubt:
@@ -217,16 +221,15 @@ def _left_out(taken: _Taken, at: npt.NDArray[np.intp], blocks: list[npt.NDArray[
     log_chance = top + np.log((share * np.exp(log_each - top)).sum(axis=0))
     middle = (share * gone).sum(axis=0)
     sd = np.sqrt((share * (spread**2 + (gone - middle) ** 2)).sum(axis=0))
-    chance = np.where(told, _slip_chance(taken.value[at], taken.drawn[at], log_chance), 0.0)
-    return _Doubt(chance, taken.value[at] - middle, sd)
+    log_odds = np.where(told, _slip_odds(taken.value[at], taken.drawn[at], log_chance), -np.inf)
+    return _Doubt(log_odds, taken.value[at] - middle, sd)
 
 
-def _slip_chance(value: Array, drawn: Array, log_chance: Array) -> Array:
-    """Chance of a slip (n,), by Bayes; ``log_chance`` of a sound reading lacks the constant of the normal."""
+def _slip_odds(value: Array, drawn: Array, log_chance: Array) -> Array:
+    """Log odds of a slip (n,), by Bayes; ``log_chance`` of a sound reading lacks the constant of the normal."""
     slip_sd = np.maximum(SLIP_SD, drawn / 2)
     log_slip = -0.5 * ((value - drawn) / slip_sd) ** 2 - np.log(slip_sd)
-    odds = np.log(SLIP_CHANCE / (1 - SLIP_CHANCE)) + log_slip - log_chance
-    return np.asarray(1 / (1 + np.exp(np.clip(-odds, -500, 500))))
+    return np.asarray(np.log(SLIP_CHANCE / (1 - SLIP_CHANCE)) + log_slip - log_chance)
 
 
 def _kept(row: FeatureRow, values: Array) -> FeatureRow | None:
@@ -252,7 +255,7 @@ def _suspicion(taken: _Taken, at: int, doubt: _Doubt) -> Suspicion:
         drawn=reading.drawn,
         reading=value,
         expected=expected,
-        chance=float(doubt.chance[at]),
+        chance=doubt.chance(at),
         sentence=sentence,
     )
 
@@ -270,7 +273,7 @@ def _guess(taken: _Taken, row: FeatureRow, value: float, expected: Spread) -> st
         return f"it looks like {other}; check which feature was measured"
     inside = row.reading.kind in (FeatureKind.HOLE, FeatureKind.SLOT)
     if abs(value - expected.mean) >= _WALL:
-        taken_at = "outside" if inside == (value > expected.mean) else "inside"
+        taken_at = "outside" if value > expected.mean else "inside"
         wanted = "inside" if inside else "outside"
         if taken_at != wanted:
             return f"check that it was taken {wanted}, with the caliper closed to zero, and measure it again"
@@ -292,5 +295,5 @@ def _swapped(value: float, expected: float, reach: float) -> bool:
 def _other_feature(taken: _Taken, row: FeatureRow, value: float) -> str:
     """Name of the feature of the same print that is drawn nearest the reading; empty when none is near."""
     others = [one.reading for one in taken.rows if one.reading.print_name == row.reading.print_name and one is not row]
-    near = min(others, key=lambda one: abs(one.drawn - value), default=None)
+    near = min(others, key=lambda one: (abs(one.drawn - value), one.kind is not row.reading.kind), default=None)
     return near.feature if near is not None and abs(near.drawn - value) <= _NEAR else ""
