@@ -8,7 +8,9 @@ from pathlib import Path
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
+from shadewright.cli import make_fixed
 from shadewright.cli.command import FINDINGS, SOUND, Answer
+from shadewright.cli.make_moving import MOVING, add_moving_arguments, refuse_moving_options, run_moving
 from shadewright.cli.options import as_learned, positive, setup_from
 from shadewright.cli.stated_joint import (
     USUAL_FEEL,
@@ -79,11 +81,12 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.epilog = (
         'Examples: "shadewright make thread E27 --female --length 12 --feel easy -o ring.3mf"; '
         '"shadewright make socket 40 --wall 2 -o socket.step -o socket.stl"; '
-        '"shadewright make pin 6 --ridges 4 --limits 6.0 6.1 -o pin.3mf". '
+        '"shadewright make pin 6 --ridges 4 --limits 6.0 6.1 -o pin.3mf"; '
+        '"shadewright make nut-pocket M4 --mouth side --cutter -o pocket.step". '
         "Exit code 1 when a thread will not print upright."
     )
-    parser.add_argument("what", choices=tuple(KINDS), help="kind of solid")
-    parser.add_argument("size", metavar="SIZE", help="nominal size in mm; for a thread its name")
+    parser.add_argument("what", choices=(*KINDS, *make_fixed.KINDS), help="kind of solid")
+    parser.add_argument("size", metavar="SIZE", help="nominal size in mm; for bought things the name")
     parser.add_argument(
         "-o", "--output", action="append", type=Path, metavar="FILE", help=".3mf, .stl or .step; may be given again"
     )
@@ -97,6 +100,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--overhang", type=positive, metavar="DEG", help="steepest overhang of a thread (default: 45)")
     form.add_argument("--true-form", action="store_true", help="keep the thread's true form, overhanging or not")
+    make_fixed.add_arguments(parser)
     add_joint_options(parser)
 
 
@@ -107,7 +111,12 @@ def run(options: Namespace) -> Answer:
     from shadewright.solid.profile import printable_upright, profile
 
     files = _targets(options)
+    if options.what in MOVING:
+        return run_moving(options, files)
+    refuse_moving_options(options)
     _refuse_stray_options(options)
+    if options.what in make_fixed.KINDS:
+        return make_fixed.run(options, files)
     sex = _sex(options)
     kind = KINDS[options.what][0]
     setup = setup_from(options)
@@ -170,6 +179,7 @@ _ONLY_FOR = {
     "overhang": ("thread",),
     "true_form": ("thread",),
     "liner_wall": ("socket", "spigot"),
+    **make_fixed.ONLY_FOR,
 }
 
 

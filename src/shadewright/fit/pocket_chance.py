@@ -183,7 +183,7 @@ def judged(
 def _settle(fit: Fitted, trial: bool) -> str:
     if not trial:
         return "more calculation or trials would not help; print it, and rework it by hand if it must be"
-    return f"print one short piece of it and try the real thing: that lifts it to about {percent(fit.settled)}"
+    return f"print one short piece of it and try the real thing: that could lift it to {percent(fit.settled)}"
 
 
 def _redraw(code: str, subject: str, what: str, fit: Fitted, *, today: float, best: float) -> Finding:
