@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 
 from shadewright.bench.store import Bench
-from shadewright.catalog.lookup import plastic as look_up_plastic
 from shadewright.catalog.threads import Sex
-from shadewright.errors import UnknownName
 from shadewright.findings import Finding, Verdict
 from shadewright.fit.gap import Gap, true_gap
 from shadewright.fit.joint import JointKind, JointQuestion, Sizing
-from shadewright.hold.card import MaterialCard, material_card, treatment_of
 from shadewright.hold.ranges import SECOND_RETENTION, Ranged
 from shadewright.hold.thread_advice import ThreadCase, judge_thread
 from shadewright.hold.thread_strength import (
@@ -27,7 +23,9 @@ from shadewright.hold.thread_strength import (
 from shadewright.hold.tightening import METAL_FRICTION, Head, tighten
 from shadewright.lamp.read import ReadLamp
 from shadewright.printing import PrintSetup
+from shadewright.study.hold_inputs import HoldInputs
 from shadewright.study.hold_loads import load_of
+from shadewright.study.hold_snaps import study_hold_snap
 from shadewright.study.questions import question_for
 from shadewright.study.result import JointStudy, PartStudy
 
@@ -43,34 +41,6 @@ _BOUGHT_WALLS = {
 _SPREAD_TO_ENDS = 6**0.5  # ends of a triangle with a given standard deviation
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldInputs:
-    """What the checks of one lamp share.
-
-    Attributes:
-        read, bench: The lamp, and whose plastics.
-        parts, joints: What the study found of them, by name.
-        temps_c: Temperature of parts in service [°C], where the heat calculation says; the room's elsewhere.
-    """
-
-    read: ReadLamp
-    bench: Bench
-    parts: Mapping[str, PartStudy]
-    joints: Mapping[str, JointStudy]
-    temps_c: Mapping[str, float] = field(default_factory=dict)
-
-    def card(self, part: str) -> MaterialCard:
-        """Material card of a printed part at its temperature; of unknown family it counts as PLA, the weakest."""
-        setup = self.parts[part].setup
-        name = setup.plastic.name
-        temp_c = self.temps_c.get(part, self.read.lamp.surroundings.room_temp_c)
-        try:
-            family = look_up_plastic(self.bench.plastic(name).family)
-        except UnknownName:
-            family = look_up_plastic("PLA")
-        return material_card(family, temp_c=temp_c, treatment=treatment_of(name))
-
-
 def study_hold_joints(
     read: ReadLamp,
     bench: Bench,
@@ -78,7 +48,7 @@ def study_hold_joints(
     joints: Sequence[JointStudy],
     temps_c: Mapping[str, float] | None = None,
 ) -> list[Finding]:
-    """Findings on every thread that has a printed side.
+    """Findings on every thread and every stated snap that has a printed side.
 
     Args:
         read: The lamp.
@@ -97,8 +67,10 @@ def study_hold_joints(
     names = [name for name, joint in read.lamp.joint.items() if joint.kind is JointKind.THREAD]
     carrying = [name for name in names if _printed(inputs, name)]
     findings = [_thread(inputs, name) for name in carrying]
-    if carrying and read.lamp.surroundings.above_people:
-        findings.append(_second_retention(carrying))
+    snaps = {name: judged for name in read.lamp.joint for judged in study_hold_snap(inputs, name)}
+    findings += snaps.values()
+    if (carrying or snaps) and read.lamp.surroundings.above_people:
+        findings.append(_second_retention([*carrying, *snaps]))
     return findings
 
 
@@ -113,7 +85,7 @@ def _second_retention(carrying: list[str]) -> Finding:
         code="hold.retention",
         subject="lamp",
         verdict=Verdict.DOUBTFUL,
-        sentence=f"printed threads alone keep it over people: {named}",
+        sentence=f"printed joints alone keep it over people: {named}",
         why="a print can hold a hidden flaw that no calculation sees",
         cure=SECOND_RETENTION,
         source="our rule; larger margins are asked for besides",
@@ -131,8 +103,7 @@ def _thread(inputs: HoldInputs, name: str) -> Finding:
     bought = len(cards) < 2
     size = question.thread.major
     head = Head(outer=_SEATS[size < _NARROW] * size, inner=1.05 * size)
-    masses = {part: study.report.mass_g for part, study in inputs.parts.items()}
-    load = load_of(lamp, name, masses)
+    load = load_of(lamp, name, inputs.masses_g())
     warm = (
         "" if softest.bears_for_long else f"{softest.name} at {softest.temp_c:.0f} °C, limit {softest.limit_c:.0f} °C"
     )

@@ -27,7 +27,7 @@ from shadewright.lamp.carrying import Held, Wall
 from shadewright.lamp.read import ReadLamp
 from shadewright.layers.contours import contours
 from shadewright.solid.mesh import Floats
-from shadewright.study.hold_joints import HoldInputs
+from shadewright.study.hold_inputs import HoldInputs
 from shadewright.study.hold_lamp_arms import study_brackets, study_pivots
 from shadewright.study.hold_lamp_weights import Weights, weigh
 from shadewright.study.result import JointStudy, PartStudy

@@ -21,7 +21,7 @@ from shadewright.hold.ranges import Ranged, wanted_margin
 from shadewright.lamp.carrying import Bracket, Held
 from shadewright.lamp.moving import PivotDetails
 from shadewright.solid.mesh import Floats
-from shadewright.study.hold_joints import HoldInputs
+from shadewright.study.hold_inputs import HoldInputs
 from shadewright.study.hold_lamp_weights import Weights, pose_of
 from shadewright.study.result import PartStudy
 

@@ -8,11 +8,18 @@ from dataclasses import dataclass
 from shadewright.hold.balance import GRAVITY
 from shadewright.hold.ranges import Ranged
 from shadewright.lamp.model import Lamp
+from shadewright.study.hold_lamp_weights import MUST_WEIGH
 
 UNSURE = 0.15
 """Share by which a weight that was summed up may be off; printed parts are weighed by calculation."""
 
-_WEIGHTLESS = ("cord", "plug", "glue")
+_LIGHT_G = 30.0
+"""Mass that is counted for small hardware nobody weighed [g]; judged."""
+
+_UNEVEN = 1.5
+"""Most that one of several like joints carries, over its even share; judged."""
+
+_LIES = ("cord", "plug", "glue")
 _HUNG = ("ceiling", "cord")
 
 
@@ -50,9 +57,11 @@ def load_of(lamp: Lamp, name: str, part_mass_g: Mapping[str, float]) -> JointLoa
     if unweighed:
         return JointLoad(force=None, words=_ask(name, unweighed))
     grams = max(sum(_mass_g(lamp, thing, part_mass_g) or 0.0 for thing in side) for side in hanging)
+    grams *= min(_UNEVEN / joint.count, 1.0)
     force = Ranged.within(max(grams, 1.0) / 1000 * GRAVITY, UNSURE, "masses of printed parts and of what is stated")
-    kept = "what hangs on it weighs" if len(hanging) == 1 else "at most the heavier side of the lamp hangs on it,"
-    return JointLoad(force=force, words=f"{kept} {grams:.0f} g")
+    kept = "what hangs on it weighs" if len(hanging) == 1 else "the heavier side of the lamp may hang on it:"
+    each = f" at most {grams:.0f} g on each of {joint.count}" if joint.count > 1 else f" {grams:.0f} g"
+    return JointLoad(force=force, words=kept + each)
 
 
 def _ask(name: str, unweighed: list[str]) -> str:
@@ -94,10 +103,12 @@ def _hanging(lamp: Lamp, sides: tuple[frozenset[str], ...]) -> tuple[frozenset[s
 
 
 def _mass_g(lamp: Lamp, thing: str, part_mass_g: Mapping[str, float]) -> float | None:
-    """Mass of all of that thing in one lamp [g]; None when a bought one was not weighed."""
+    """Mass of all of that thing in one lamp [g]; None when a bought one that is heavy was not weighed."""
     if thing in lamp.part:
         return part_mass_g.get(thing, 0.0) * lamp.part[thing].copies
     bought = lamp.bought[thing]
     if bought.mass_g is not None:
         return bought.mass_g * bought.count
-    return 0.0 if bought.kind in _WEIGHTLESS else None
+    if bought.kind in MUST_WEIGH:
+        return None
+    return 0.0 if bought.kind in _LIES else _LIGHT_G * bought.count

@@ -30,15 +30,28 @@ def size_snap_joint(read: ReadLamp, name: str, bench: Bench) -> KindSizing:
     details = joint.snap
     if details is None:
         return _not_stated(name, JointKind.SNAP, 'snap = { form = "hook", arm = 14, thickness = 1.6, undercut = 0.8 }')
-    asked = _Stated(read, name, bench)
     with _Told(read, name, "snap"):
-        match details.form:
-            case "hook":
-                return size_hook(_hook(asked, joint, details))
-            case "bead":
-                return size_bead(_bead(asked, joint, details))
-            case _:
-                return size_clip(_clip(asked, joint, details))
+        match snap_question(read, name, bench, details):
+            case HookQuestion() as hook:
+                return size_hook(hook)
+            case BeadQuestion() as bead:
+                return size_bead(bead)
+            case clip:
+                return size_clip(clip)
+
+
+def snap_question(
+    read: ReadLamp, name: str, bench: Bench, details: SnapDetails
+) -> HookQuestion | BeadQuestion | ClipQuestion:
+    """What is asked about the snap joint ``name``, by its form; errors as ``size_snap_joint`` but without the line."""
+    joint, asked = read.lamp.joint[name], _Stated(read, name, bench)
+    match details.form:
+        case "hook":
+            return _hook(asked, joint, details)
+        case "bead":
+            return _bead(asked, joint, details)
+        case _:
+            return _clip(asked, joint, details)
 
 
 def size_twist_joint(read: ReadLamp, name: str, bench: Bench) -> KindSizing:
@@ -99,6 +112,22 @@ def size_pivot_joint(read: ReadLamp, name: str, bench: Bench) -> KindSizing:
                 washer=details.washer,
             )
         )
+
+
+def borne_strain(bench: Bench, plastic: str, *, across: bool = False) -> Spread:
+    """Strain that a snap of a bench's plastic bears once [-], along its layers or across.
+
+    Raises:
+        UnknownName: The bench knows no such plastic.
+        ValueProblem: The catalogue does not know it.
+    """
+    card = lookup.plastic(bench.plastic(plastic).family)
+    if card.snap_strain_percent is None:
+        raise ValueProblem.of(
+            f"how far {plastic} bends before it breaks is not known",
+            "print what snaps in another plastic: PETG, ASA and PC are known",
+        )
+    return allowed_strain(card.snap_strain_percent, across_layers=across)
 
 
 def _not_stated(name: str, kind: JointKind, example: str) -> KindSizing:
@@ -209,15 +238,7 @@ class _Stated:
         Raises:
             ValueProblem: The catalogue does not know it.
         """
-        setup = self.setup(who)
-        family = self.bench.plastic(setup.plastic.name).family
-        card = lookup.plastic(family)
-        if card.snap_strain_percent is None:
-            raise ValueProblem.of(
-                f"how far {setup.plastic.name} bends before it breaks is not known",
-                "print what snaps in another plastic: PETG, ASA and PC are known",
-            )
-        return allowed_strain(card.snap_strain_percent, across_layers=across)
+        return borne_strain(self.bench, self.setup(who).plastic.name, across=across)
 
 
 class _Told:
