@@ -82,10 +82,11 @@ def add_arguments(parser: ArgumentParser) -> None:
         'Examples: "shadewright make thread E27 --female --length 12 --feel easy -o ring.3mf"; '
         '"shadewright make socket 40 --wall 2 -o socket.step -o socket.stl"; '
         '"shadewright make pin 6 --ridges 4 --limits 6.0 6.1 -o pin.3mf"; '
-        '"shadewright make nut-pocket M4 --mouth side --cutter -o pocket.step". '
+        '"shadewright make nut-pocket M4 --mouth side --cutter -o pocket.step"; '
+        '"shadewright make hook 14 --undercut 0.8 -o hook.3mf". '
         "Exit code 1 when a thread will not print upright."
     )
-    parser.add_argument("what", choices=(*KINDS, *make_fixed.KINDS), help="kind of solid")
+    parser.add_argument("what", choices=(*KINDS, *make_fixed.KINDS, *MOVING), help="kind of solid")
     parser.add_argument("size", metavar="SIZE", help="nominal size in mm; for bought things the name")
     parser.add_argument(
         "-o", "--output", action="append", type=Path, metavar="FILE", help=".3mf, .stl or .step; may be given again"
@@ -101,6 +102,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     form.add_argument("--overhang", type=positive, metavar="DEG", help="steepest overhang of a thread (default: 45)")
     form.add_argument("--true-form", action="store_true", help="keep the thread's true form, overhanging or not")
     make_fixed.add_arguments(parser)
+    add_moving_arguments(parser)
     add_joint_options(parser)
 
 

@@ -209,6 +209,11 @@ def require_all_positive(where: str, **sizes: float) -> None:
         require_positive(f"the {name.replace('_', ' ')}", value, where=where)
 
 
+def instead(stated: float | None, drawn: float) -> str:
+    """Say what was stated, where something else is to be drawn [mm]."""
+    return "" if stated is None or stated == drawn else f" instead of {stated:g}"
+
+
 # Saying it -----------------------------------------------------------------------------------------------------------
 
 

@@ -16,6 +16,7 @@ from shadewright.fit.moving import (
     Bend,
     Judged,
     SnapChances,
+    instead,
     judge_behaviour,
     only_name,
     printed_thickness,
@@ -137,7 +138,12 @@ def size_bead(question: BeadQuestion) -> KindSizing:
         )
     )
     draws = (
-        Draw(what="bead diameter", part=male, size=fit.bead, why=f"{fit.undercut:.2f} over the bore of the ring"),
+        Draw(
+            what="bead diameter",
+            part=male,
+            size=fit.bead,
+            why=f"{fit.undercut:.2f} over the bore{instead(question.undercut, fit.undercut)}",
+        ),
         Draw(what="bore of the ring", part=female, size=fit.bore, why="slides easily on the sleeve"),
         Draw(what="groove diameter", part=female, size=fit.groove, why="the bead rests in it without strain"),
         Draw(what="outside of the sleeve", part=male, size=question.diameter, why="as stated"),
@@ -316,7 +322,10 @@ def size_clip(question: ClipQuestion) -> KindSizing:
         ),
         Draw(what="bore of the clip", part=part, size=fit.bore, why=f"turns {question.feel} in {percent(fit.turning)}"),
         Draw(
-            what="wall of the clip", part=part, size=fit.wall, why=f"strained {100 * fit.strain_best:.1f} % on the way"
+            what="wall of the clip",
+            part=part,
+            size=fit.wall,
+            why=f"strained {100 * fit.strain_best:.1f} % on the way{instead(question.wall, fit.wall)}",
         ),
         Draw(what="length of the clip", part=part, size=question.width, why="as stated"),
     )

@@ -16,6 +16,7 @@ from shadewright.fit.moving import (
     Bend,
     Judged,
     SnapChances,
+    instead,
     judge_behaviour,
     only_name,
     require_all_positive,
@@ -301,7 +302,12 @@ def _draws(question: TwistQuestion, fit: TwistFit) -> tuple[Draw, ...]:
             size=fit.axial_clearance,
             why="scatter and rounding to whole layers on both sides",
         ),
-        Draw(what=detent, part=female, size=fit.detent, why=f"felt and borne in {percent(fit.best.works)} of prints"),
+        Draw(
+            what=detent,
+            part=female,
+            size=fit.detent,
+            why=f"felt and borne in {percent(fit.best.works)} of prints{instead(question.detent, fit.detent)}",
+        ),
         Draw(what="turn", part=female, size=question.turn_deg, why="as stated", unit="degrees"),
         Draw(
             what="height of the lugs",
