@@ -51,13 +51,13 @@ def compass(angle: float) -> str:
 
 def judge_balance(balance: Balance, ground: float, left_out: str) -> Finding:
     """Say what the lamp weighs and where; ``left_out`` names what was not counted, as a sentence or nothing."""
-    x, y, z = balance.centre
+    x, y = (round(float(value)) for value in balance.centre[:2])
+    up = float(balance.centre[2]) - ground
     return Finding(
         code="hold.balance",
         subject="lamp",
         verdict=Verdict.SOUND,
-        sentence=f"it weighs {balance.mass_g:.0f} g; its centre of mass lies at ({x:.0f}, {y:.0f}), "
-        f"{z - ground:.0f} mm up",
+        sentence=f"it weighs {balance.mass_g:.0f} g; its centre of mass lies at ({x}, {y}), {up:.0f} mm up",
         why=left_out,
         value=round(balance.mass_g),
         unit="g",

@@ -73,7 +73,7 @@ def _why(case: BracketCase) -> str:
     lie = "along" if arm.layer_angle < 1 else f"at {arm.layer_angle:.0f} degrees to"
     words = (
         f"{rounded(case.load.force_n.likely)} N put {rounded(held.stress_mpa.likely)} MPa into its section "
-        f"{held.worst_at:.0f} mm from the root ({held.section.area:.0f} mm² of full wall); {case.plastic} pulled "
+        f"{held.worst_at:.0f} mm from the root ({held.section.area:.0f} mm² that carry); {case.plastic} pulled "
         f"{lie} its layers bears {held.strength_mpa.text('MPa')} for that long"
     )
     return words + ("; it is twisted too, which is not computed" if held.twist > MUCH_TWIST else "")
