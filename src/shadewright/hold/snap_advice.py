@@ -65,10 +65,11 @@ def triangle(spread: Spread, least: float = 0.0) -> Ranged:
 def hook_question(asked: HookQuestion, card: MaterialCard, *, repeated: bool = True, count: int = 1) -> SnapQuestion:
     """The strength of a hook as it is sized: nub and arm as they come off the printer."""
     assert asked.male.habits is not None
+    printed = printed_thickness(asked.thickness, asked.male.habits)
     return SnapQuestion(
         name=asked.name,
         shape=Arm(length=asked.arm, width=asked.width, taper=asked.taper),
-        thickness=triangle(printed_thickness(asked.thickness, asked.male.habits), 0.1),
+        thickness=triangle(printed, 0.1),
         overlap=triangle(face_overlap(asked.undercut, asked.male, asked.female)),
         card=card,
         lead_deg=asked.lead_deg,
@@ -76,6 +77,7 @@ def hook_question(asked: HookQuestion, card: MaterialCard, *, repeated: bool = T
         across_layers=asked.across_layers,
         repeated=repeated,
         count=count,
+        grown=printed.mean - asked.thickness,
     )
 
 
@@ -166,7 +168,7 @@ def _redraw(case: SnapCase, wanted_n: float) -> str:
 def _arm_words(best: BestArm) -> str:
     strength = best.strength
     return (
-        f"make the arm {best.thickness:g} mm thick and {best.length:g} long: strained "
+        f"draw the arm {best.thickness:g} mm thick and {best.length:g} long: strained "
         f"{rounded(100 * strength.strain.likely)} %, it holds {strength.hold_n.text('N')}"
     )
 

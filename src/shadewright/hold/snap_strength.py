@@ -49,6 +49,7 @@ class SnapQuestion:
         across_layers: True when the bend pulls layers apart.
         repeated: True when it is opened often.
         count: Arms that carry together.
+        grown: By how much ``thickness`` is printed over its drawing [mm].
     """
 
     name: str
@@ -61,6 +62,7 @@ class SnapQuestion:
     across_layers: bool = False
     repeated: bool = True
     count: int = 1
+    grown: float = 0.0
 
     def __post_init__(self) -> None:
         require_positive(f"the thickness of snap {self.name}", self.thickness.low)
@@ -171,7 +173,7 @@ def _foot_share(question: SnapQuestion) -> float:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BestArm:
-    """The arm that holds as much as is wanted and bears being opened: sizes [mm], and what comes of it."""
+    """The arm that holds as much as is wanted and bears being opened: sizes to draw [mm], and what comes of it."""
 
     thickness: float
     length: float
@@ -187,7 +189,7 @@ def best_arm(question: SnapQuestion, wanted_n: float, *, thinnest: float = 0.9, 
     Args:
         question: The snap; its overlap, width, slopes and plastic are kept.
         wanted_n: Pull to hold [N], all arms.
-        thinnest: Least thickness that prints [mm]: two lines.
+        thinnest: Least thickness that is drawn [mm]: two lines.
         seed: Equal seeds give equal answers.
 
     Returns:
@@ -199,14 +201,15 @@ def best_arm(question: SnapQuestion, wanted_n: float, *, thinnest: float = 0.9, 
     if isinstance(question.shape, Ring) or question.shape.return_leg:
         raise ValueProblem.of(f"snap {question.name} is no straight arm", "ask for the best straight arm only")
     for step in range(_STEPS):
-        thickness = round(thinnest + step * _STEP, 2)
+        drawn = round(thinnest + step * _STEP, 2)
+        thickness = drawn + question.grown
         trying = _shortest(question, thickness, seed)
         length = trying.shape.length if isinstance(trying.shape, Arm) else 0.0
         if thickness > length / 3:
             continue
         found = snap_strength(trying, seed=seed)
         if found.hold_n.low5 >= wanted_n and found.margin.low5 >= 1:
-            return BestArm(thickness=thickness, length=length, strength=found)
+            return BestArm(thickness=drawn, length=length, strength=found)
     return None
 
 
