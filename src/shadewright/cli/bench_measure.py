@@ -11,7 +11,7 @@ from shadewright.cli.command import Answer
 from shadewright.cli.habit_text import before_and_after
 from shadewright.cli.options import positive
 from shadewright.cli.readings import listed_readings, merged, reading_list, stated_readings
-from shadewright.errors import Problem, ValueProblem
+from shadewright.errors import FileProblem, Problem, UserError, ValueProblem
 from shadewright.wording import duration
 
 if TYPE_CHECKING:
@@ -87,6 +87,7 @@ def _write_piece(bench: Bench, options: Namespace) -> Answer:
     piece = calibration_piece(setup.nozzle, setup.layer, setup.first_layer)
     cost = print_cost([piece.mesh], setup)
     sheet, drawing = target.with_suffix(".txt"), target.with_suffix(".svg")
+    _refuse_filled_in(sheet, "".join(one.letter for one in piece.features))
     write_whole(sheet, reading_list(piece, setup, sheet.name))
     write_whole(drawing, measuring_drawing(piece).svg)
     write_3mf(target, [piece.mesh], title="Calibration piece")
@@ -95,6 +96,23 @@ def _write_piece(bench: Bench, options: Namespace) -> Answer:
         files=files, features=piece.features, how_to=piece.how_to, time_s=cost.time_s, mass_g=cost.mass_g
     )
     return Answer(data=written, text=_piece_text(written, setup))
+
+
+def _refuse_filled_in(sheet: Path, letters: str) -> None:
+    """Refuse to write over a list somebody has filled in, or over some other text.
+
+    Raises:
+        FileProblem: There is such a file.
+    """
+    if not sheet.exists():
+        return
+    try:
+        read, settings = listed_readings(sheet, letters)
+    except UserError:
+        read, settings = {}, {}
+    if read or not settings:
+        what = "holds readings" if read else "is something else than a reading list"
+        raise FileProblem.of(f"{sheet.name} {what}", "name another piece, or move that file away", str(sheet))
 
 
 def _piece_text(written: WrittenPiece, setup: PrintSetup) -> str:

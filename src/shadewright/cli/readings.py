@@ -49,8 +49,8 @@ def stated_readings(words: Iterable[str], letters: str) -> Readings:
 
 def _numbers(letter: str, text: str) -> tuple[tuple[float, ...], Problem | None]:
     if "," in text and "." not in text:
-        several = ",".join(f"{part.strip()}.0" for part in text.split(","))
-        cure = f"write {letter}={text.replace(',', '.', 1)} for one, or {letter}={several} for several"
+        one = text.replace(",", ".", 1)
+        cure = f"write {letter}={one} for one; several are told by their points, e.g. {letter}=5.0,5.1"
         return (), Problem(f'"{text}" can be one reading or several', cure, letter)
     values = []
     for part in text.replace(",", " ").split():

@@ -17,20 +17,12 @@ from shadewright.wording import percent
 if TYPE_CHECKING:
     from shadewright.bench.store import Bench
     from shadewright.fit.joint import JointQuestion, Sizing
+    from shadewright.layers.costing import PrintCost
     from shadewright.printing import PrintSetup
-    from shadewright.solid.features import Rung, TrialPiece
+    from shadewright.solid.features import Rung
 
 KINDS = ("thread", "slide", "push")
 _WIDTH = 88
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cost:
-    """What printing the trial takes: all of it on one bed, warmed up once."""
-
-    time_s: float
-    mass_g: float
-    volume_mm3: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +45,7 @@ class Trial:
     mate: str
     rungs: tuple[Rung, ...]
     how_to: str
-    cost: Cost
+    cost: PrintCost
     file: str
     name: str
 
@@ -90,6 +82,7 @@ def _made(bench: Bench, options: Namespace) -> Answer:
 
     from shadewright.bench.trials import keep_trial
     from shadewright.fit.size import size_joint
+    from shadewright.layers.costing import print_cost
     from shadewright.solid.trial import trial_for
     from shadewright.solid.write import write_3mf
 
@@ -100,7 +93,7 @@ def _made(bench: Bench, options: Namespace) -> Answer:
     if target.suffix.lower() != ".3mf":
         raise ValueProblem.of(f"{target.name} is of no kind that holds several solids", "name it .3mf", "-o")
     piece = trial_for(question, sizing, options.rungs, bed_x=setup.bed_x, bed_y=setup.bed_y)
-    cost = _cost(piece, setup)
+    cost = print_cost(piece.pieces, setup)
     write_3mf(target, piece.pieces, title=f"Trial for {question.name}")
     kept = keep_trial(bench, question, sizing, piece, lamp=lamp, made_on=date.today().isoformat())
     trial = Trial(
@@ -146,19 +139,6 @@ def _from_lamp(bench: Bench, options: Namespace) -> tuple[JointQuestion, PrintSe
     setup = setup_of(read, read.lamp.part[side.name], bench)
     place = read.folder / "out" / "trials" / f"{file_stem(options.joint)}.3mf"
     return question, setup, place, lamp_name(read.folder)
-
-
-def _cost(piece: TrialPiece, setup: PrintSetup) -> Cost:
-    from shadewright.cli.bars import bars
-    from shadewright.layers.check import PartToPrint, check_part
-
-    with bars() as progress:
-        reports = [check_part(PartToPrint(name=m.name, mesh=m, setup=setup), progress) for m in piece.pieces]
-    return Cost(
-        time_s=sum(report.time_s for report in reports) - setup.warm_up_s * (len(reports) - 1),
-        mass_g=sum(report.mass_g for report in reports),
-        volume_mm3=sum(report.volume for report in reports),
-    )
 
 
 def _text(trial: Trial, question: JointQuestion) -> str:
