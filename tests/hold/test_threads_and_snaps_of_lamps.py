@@ -12,10 +12,11 @@ from shadewright.lamp.model import Lamp
 from shadewright.lamp.read import parse_lamp
 from shadewright.progress import SILENT
 from shadewright.solid.kernel import box
+from shadewright.solid.read import Model, read_model
 from shadewright.solid.write import write_3mf
 from shadewright.study.hold_joints import study_hold_joints
 from shadewright.study.hold_loads import load_of
-from shadewright.study.parts import read_part, study_part
+from shadewright.study.parts import study_part
 from shadewright.study.result import JointStudy
 from shadewright.study.run import run_study
 
@@ -60,16 +61,24 @@ drawn_female = 20.4
 """
 
 
+@pytest.fixture(scope="module")
+def block(tmp_path_factory: pytest.TempPathFactory) -> Model:
+    """The model of both parts, read once."""
+    file = tmp_path_factory.mktemp("block") / "block.3mf"
+    write_3mf(file, [box((24, 24, 4), (0, 0, 2))], title="block")
+    return read_model(file)
+
+
 @pytest.fixture
-def findings(tmp_path: Path):  # type: ignore[no-untyped-def]
+def findings(tmp_path: Path, block: Model):  # type: ignore[no-untyped-def]
     """Findings on strength of a lamp with some ``joints``; ``temps_c`` as the heat calculation would give them."""
-    write_3mf(tmp_path / "block.3mf", [box((24, 24, 4), (0, 0, 2))], title="block")
+    write_3mf(tmp_path / "block.3mf", [block.mesh], title="block")
 
     def of(joints: str, temps_c: dict[str, float] | None = None, **fields: str) -> dict[str, Finding]:
         text = HEAD.format(**{"bulb": "", "arm": "", "cap": "", "around": ""} | fields) + joints
         read = parse_lamp(text, tmp_path / "lamp.toml")
         with Bench.open(tmp_path / "bench.sqlite") as bench:
-            parts = [study_part(read, name, read_part(read, name), bench, SILENT).study for name in read.lamp.part]
+            parts = [study_part(read, name, block, bench, SILENT).study for name in read.lamp.part]
             told = study_hold_joints(read, bench, parts, [_unsized(name) for name in read.lamp.joint], temps_c)
         return {f"{finding.code} {finding.subject.split()[-1]}": finding for finding in told}
 
