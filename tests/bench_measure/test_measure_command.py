@@ -225,6 +225,7 @@ def test_heights_follow_the_layers_that_were_printed(folder: Path) -> None:
         ),
         ("A=5.04 --sure Q", '--sure: there is no letter "Q" on the piece'),
         ("A=5.04 --picture p.png", "--picture: p.png is not named .svg"),
+        ("T=2.61 --picture p.svg", "--picture: the picture shows widths, and none was read; leave it out."),
         ("A=5.04 --printer atic", 'no printer is called "atic"'),
         ("A=5.04 --plastic PTEG", 'no plastic is called "PTEG"; use "PETG"'),
         ("A=5.04 --piece p.3mf", "--piece: --piece writes the piece and takes no readings; give one of them."),

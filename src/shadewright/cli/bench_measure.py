@@ -164,8 +164,6 @@ def _take(bench: Bench, options: Namespace) -> Answer:
         raise ValueProblem.of(
             "there are no readings", 'write them as A=5.04, or start with "bench measure --piece FILE"', "bench measure"
         )
-    if options.picture is not None and options.picture.suffix.lower() != ".svg":
-        raise ValueProblem.of(f"{options.picture.name} is not named .svg", "name it e.g. habits.svg", "--picture")
     if known is not None:
         settings = {"printer": known.printer, "nozzle": repr(known.nozzle), "plastic": known.plastic} | settings
     setup = _setup(bench, options, settings)
@@ -179,6 +177,7 @@ def _take(bench: Bench, options: Namespace) -> Answer:
         sure=sure,
         caliper_sd=options.caliper or CALIPER_SD,
     )
+    _check_picture(options.picture, record)
     _ask(bench, record)
     measured = keep_measured(bench, record)
     picture = _picture(options.picture, measured)
@@ -209,6 +208,20 @@ def _ask(bench: Bench, record: PrintRecord) -> None:
     ]
     if problems:
         raise ValueProblem(problems)
+
+
+def _check_picture(target: Path | None, record: PrintRecord) -> None:
+    """Refuse a picture that cannot be drawn, before anything is kept.
+
+    Raises:
+        ValueProblem: A name of another kind, or no width was read.
+    """
+    if target is None:
+        return
+    if target.suffix.lower() != ".svg":
+        raise ValueProblem.of(f"{target.name} is not named .svg", "name it e.g. habits.svg", "--picture")
+    if all(feature.kind in ("height", "foot") for feature in record.features):
+        raise ValueProblem.of("the picture shows widths, and none was read", "leave it out", "--picture")
 
 
 def _picture(target: Path | None, measured: Measured) -> str:
