@@ -78,7 +78,9 @@ def test_sound_readings_are_left_in_peace() -> None:
     assert asked <= 60 * 22 / 500
 
 
-@pytest.mark.parametrize("more", [{"growth": 0.15}, {"growth": -0.04}, {"scatter": 0.08}, {"curl": 1.7, "shrink": 0.15}])
+@pytest.mark.parametrize(
+    "more", [{"growth": 0.15}, {"growth": -0.04}, {"scatter": 0.08}, {"curl": 1.7, "shrink": 0.15}]
+)
 def test_a_printer_far_from_usual_is_not_taken_for_slips(more: dict[str, float]) -> None:
     asked = sum(len(_found(measured(seed, truth=TRUTH | more))) for seed in range(8))
     assert asked <= 1

@@ -29,6 +29,7 @@ BOUNDS = built_in_bounds(JointKind.SLIDE)
 HALF = 0.5  # of the scatter's variance is shared by a print, as ``learn_prior`` says
 SHIFT, OWN, ONCE = 0.5, 0.2, 0.3  # parts of a boundary's variance, as ``learn_joint`` says
 LOG_SD = 0.4
+WRONG = 0.02  # share of rungs noted wrong, as any of the six feels
 SORTS = ((0.8, 0.5), (0.2, 3.0))  # share of printers, and what multiplies their variances
 FAMILY = {"outer_growth": 0.15, "hole_shrink": 0.15, "hole_curl": 0.2, "scale_xy": 0.45, "scale_z": 0.25, "flare": 0.05}
 """Part of a habit's variance that is the plastic's and not the printer's; sorts of printers do not touch it."""
@@ -138,7 +139,7 @@ class Reference:
         places = np.array([len(FEELS) - 1 - FEELS.index(rung.felt) for rung in tried.rungs])
         noise = np.sqrt(ONCE * BOUNDS.softness**2 + HALF * scatter**2)[:, None]
         chance = ndtr((edges[:, places + 1] - gap) / noise) - ndtr((edges[:, places] - gap) / noise)
-        density: Array = np.log(np.maximum(chance, 1e-300)).sum(axis=1)
+        density: Array = np.log((1 - WRONG) * np.maximum(chance, 0) + WRONG / 6).sum(axis=1)
         return density
 
     def sample(self, seed: int) -> Array:

@@ -29,6 +29,31 @@ class Moments:
     cover: Array
 
 
+MISNOTED = 0.02
+"""Share of rungs whose feel was noted wrong, as any other [-]: one rung against all others is not believed. Judged, no
+source."""
+
+_FEELS = 6
+
+
+def misnoted(right: Moments, mean: Array, cover: Array) -> Moments:
+    """Beliefs after learning what was noted, which may be wrong.
+
+    Args:
+        right: Beliefs when it was noted right.
+        mean: (n, p) of the beliefs before.
+        cover: (n, p, p).
+    """
+    log_right = np.log1p(-MISNOTED) + right.log_chance
+    log_chance = np.logaddexp(log_right, np.log(MISNOTED / _FEELS))
+    share = np.exp(log_right - log_chance)[:, None]
+    middle = share * right.mean + (1 - share) * mean
+    off, off_before = right.mean - middle, mean - middle
+    whole = share[:, :, None] * (right.cover + off[:, :, None] * off[:, None, :])
+    whole = whole + (1 - share[:, :, None]) * (cover + off_before[:, :, None] * off_before[:, None, :])
+    return Moments(log_chance, middle, whole)
+
+
 def above_zero(mean: Array, cover: Array, noise: Array) -> Moments:
     """Beliefs after learning that a number plus noise is above 0.
 

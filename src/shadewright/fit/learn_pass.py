@@ -2,8 +2,8 @@
 
 Readings are linear with normal noise, so they are taken in exactly. What a rung's feel and a bought thing's limits
 say is not normal; each is stood in for by the normal factor that changes the belief's mean and covariance as the
-true one does when all others stand as they are, in turn until nothing moves. All these factors are log-concave, for
-which this settles and is accurate (checked in the tests against a reference sampler).
+true one does when all others stand as they are, until nothing moves. A factor never widens a belief: then this
+settles whatever was felt. It is accurate, as the tests show against a reference sampler.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from math import log, pi
 import numpy as np
 
 from shadewright.fit.learn_model import Array, Felt, Model, Scale, Sums
-from shadewright.fit.learn_moments import Moments, above_zero, between, within
+from shadewright.fit.learn_moments import Moments, above_zero, between, misnoted, within
 
 DAMPING = 0.6
 """Part of the way each factor goes towards its new value."""
@@ -70,7 +70,8 @@ class _Site:
             return within(precision[:, 0, 0], pull[:, 0])
         cover = _invert(precision)
         mean = np.einsum("nij,nj->ni", cover, pull)
-        after = (above_zero if self.rows.shape[1] == 1 else between)(mean + self.constant, cover, self.noise)
+        right = (above_zero if self.rows.shape[1] == 1 else between)(mean + self.constant, cover, self.noise)
+        after = misnoted(right, mean + self.constant, cover)
         size = _log_size(precision, pull, cover)
         return Moments(after.log_chance + size, after.mean - self.constant, after.cover)
 
@@ -168,13 +169,13 @@ def _renew(site: _Site, factor: _Factor, mean: Array, cover: Array) -> _Factor:
     possible = np.linalg.eigvalsh(precision)[:, 0] > (-1e-9 if site.noise is None else 0.0)
     safe = np.where(possible[:, None, None], precision, np.eye(precision.shape[1]))
     after = site.answer(np.maximum(safe, 0.0) if site.noise is None else safe, pull)
-    wanted = _invert(after.cover)
-    step_precision = wanted - safe - factor.precision
-    step_pull = np.einsum("npq,nq->np", wanted, after.mean) - pull - factor.pull
+    values, axes = np.linalg.eigh(_invert(after.cover) - safe)
+    wanted = (axes * np.maximum(values, 0.0)[:, None, :]) @ axes.transpose(0, 2, 1)
+    wanted_pull = np.einsum("npq,nq->np", safe + wanted, after.mean) - pull
     step = DAMPING * possible
     return _Factor(
-        factor.precision + step[:, None, None] * step_precision,
-        factor.pull + step[:, None] * step_pull,
+        factor.precision + step[:, None, None] * (wanted - factor.precision),
+        factor.pull + step[:, None] * (wanted_pull - factor.pull),
     )
 
 
