@@ -243,6 +243,20 @@ class Judged:
     source: str = SOURCE
 
 
+def doubt(code: str, subject: str, sentence: str, cure: str, *, value: float, limit: float, source: str) -> Finding:
+    """A doubtful finding about a plain ratio or angle."""
+    return Finding(
+        code=code,
+        subject=subject,
+        verdict=Verdict.DOUBTFUL,
+        sentence=sentence,
+        cure=cure,
+        value=value,
+        limit=limit,
+        source=source,
+    )
+
+
 def judge_behaviour(asked: Judged) -> Finding:
     """Verdict on one behaviour: against what can be reached, then against ``SURE``."""
     better = asked.redraw != "" and asked.today < asked.best

@@ -14,6 +14,7 @@ from shadewright.fit.moving import (
     Bend,
     Judged,
     SnapChances,
+    doubt,
     face_overlap,
     growth_of,
     judge_behaviour,
@@ -312,33 +313,30 @@ def lost_nub(subject: str, what: str, drawn: float, printed: Spread, enough: flo
 
 
 def _printing(question: HookQuestion) -> list[Finding]:
-    findings = []
-    if question.arm < SLENDER * question.thickness:
+    findings, subject = [], f"joint {question.name}"
+    ratio = question.arm / question.thickness
+    if ratio < SLENDER:
+        sentence = (
+            f"the arm is only {ratio:.1f} times as long as thick, and the strain of so stout an arm is not known well"
+        )
+        cure = f"make it {SLENDER * question.thickness:g} mm long or more"
+        source = "rule for slender arms of the snap-fit design guide"
         findings.append(
-            Finding(
-                code="fit.snap_stout",
-                subject=f"joint {question.name}",
-                verdict=Verdict.DOUBTFUL,
-                sentence=f"the arm is only {question.arm / question.thickness:.1f} times as long as thick, and the "
-                "strain of so stout an arm is not known well",
-                cure=f"make it {SLENDER * question.thickness:g} mm long or more",
-                value=round(question.arm / question.thickness, 2),
-                limit=SLENDER,
-                source="rule for slender arms of the snap-fit design guide",
-            )
+            doubt("fit.snap_stout", subject, sentence, cure, value=round(ratio, 2), limit=SLENDER, source=source)
         )
     if question.across_layers and question.return_deg > UPRIGHT_LIMIT:
+        sentence = f"printed standing, the nub's return face overhangs by {question.return_deg:g} degrees"
+        cure = "draw a return angle of 45 degrees, or print the arm lying (then it is stronger too)"
+        source = "common practice, no source"
         findings.append(
-            Finding(
-                code="fit.snap_upright",
-                subject=f"joint {question.name}",
-                verdict=Verdict.DOUBTFUL,
-                sentence=f"printed standing, the nub's return face overhangs by {question.return_deg:g} degrees",
-                cure="draw a return angle of 45 degrees, or print the arm lying (then it is stronger too)",
+            doubt(
+                "fit.snap_upright",
+                subject,
+                sentence,
+                cure,
                 value=question.return_deg,
                 limit=UPRIGHT_LIMIT,
-                unit="degrees",
-                source="common practice, no source",
+                source=source,
             )
         )
     return findings

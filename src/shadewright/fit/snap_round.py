@@ -9,13 +9,14 @@ from typing import Literal
 import numpy as np
 
 from shadewright.errors import ValueProblem
-from shadewright.findings import Finding, Verdict
+from shadewright.findings import Finding
 from shadewright.fit.gap import true_gap
 from shadewright.fit.joint import Draw, Feel, JointKind, KindSizing, Side
 from shadewright.fit.moving import (
     Bend,
     Judged,
     SnapChances,
+    doubt,
     instead,
     judge_behaviour,
     only_name,
@@ -389,16 +390,9 @@ def _stiff(question: ClipQuestion, subject: str) -> list[Finding]:
     radius = (question.rod + question.wall) / 2
     if question.wall <= _STIFF_CLIP * radius:
         return []
-    return [
-        Finding(
-            code="fit.snap_stout",
-            subject=subject,
-            verdict=Verdict.DOUBTFUL,
-            sentence=f"a wall of {question.wall:g} mm is thick for a clip on {question.rod:g} mm, and its strain "
-            "is not known well",
-            cure=f"draw the wall {_STIFF_CLIP * radius:.1f} mm or less",
-            value=round(question.wall / radius, 2),
-            limit=_STIFF_CLIP,
-            source="limit of the theory of thin curved bars",
-        )
-    ]
+    sentence = (
+        f"a wall of {question.wall:g} mm is thick for a clip on {question.rod:g} mm, and its strain is not known well"
+    )
+    cure = f"draw the wall {_STIFF_CLIP * radius:.1f} mm or less"
+    source, ratio = "limit of the theory of thin bars", round(question.wall / radius, 2)
+    return [doubt("fit.snap_stout", subject, sentence, cure, value=ratio, limit=_STIFF_CLIP, source=source)]
