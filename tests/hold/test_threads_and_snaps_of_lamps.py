@@ -163,6 +163,7 @@ def test_joints_that_are_tied_otherwise_carry_at_most_all(lamp_of) -> None:  # t
     load = load_of(lamp_of(tied, bulb="mass_g = 60"), "stem", MASSES)
     assert load.force is not None
     assert load.force.likely == pytest.approx((40 + 25 + 60 + 30) / 1000 * 9.80665)
+    assert load.words == "all of the lamp may hang on it: 155 g"
 
 
 # Threads --------------------------------------------------------------------------------------------------------------
@@ -290,7 +291,7 @@ snap = {{ form = "clip", thickness = 1.6, width = 12, opening = 5.0 }}
     snug = findings(text.format(feel="snug"))["hold.snap flap"]
 
     assert easy.verdict is Verdict.SOUND
-    assert "from hanging" in easy.sentence
+    assert "° (" in easy.sentence and "from hanging" in easy.sentence
     assert snug.verdict in (Verdict.FAILING, Verdict.DOUBTFUL)
     assert snug.cure
     assert snug.limit == 90.0

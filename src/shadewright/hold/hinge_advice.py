@@ -50,7 +50,9 @@ def judge_hinge(case: HingeCase) -> Finding:
     verdict = Verdict.SOUND
     if case.stays and angle.low5 < 90:
         verdict = Verdict.DOUBTFUL if angle.likely >= 90 else Verdict.FAILING
-    where = "stays at any angle" if angle.low5 >= 90 else f"stays up to {angle.text('°')} from hanging"
+    where = (
+        "stays at any angle" if angle.low5 >= 90 else f"stays up to {angle.text('°').replace(' °', '°')} from hanging"
+    )
     return Finding(
         code="hold.snap",
         subject=f"joint {case.joint}",

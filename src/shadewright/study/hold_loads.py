@@ -59,7 +59,8 @@ def load_of(lamp: Lamp, name: str, part_mass_g: Mapping[str, float]) -> JointLoa
     grams = max(sum(_mass_g(lamp, thing, part_mass_g) or 0.0 for thing in side) for side in hanging)
     grams *= min(_UNEVEN / joint.count, 1.0)
     force = Ranged.within(max(grams, 1.0) / 1000 * GRAVITY, UNSURE, "masses of printed parts and of what is stated")
-    kept = "what hangs on it weighs" if len(hanging) == 1 else "the heavier side of the lamp may hang on it:"
+    kept = "the heavier side of the lamp may hang on it:" if len(hanging) > 1 else "what hangs on it weighs"
+    kept = "all of the lamp may hang on it:" if len(sides) == 1 else kept
     each = f" at most {grams:.0f} g on each of {joint.count}" if joint.count > 1 else f" {grams:.0f} g"
     return JointLoad(force=force, words=kept + each)
 
