@@ -24,7 +24,7 @@ import numpy as np
 from shadewright.errors import ValueProblem, require_positive
 from shadewright.hold.ranges import DRAWS, Draws, Outcome, Ranged, governing, propagate_all
 
-SOURCE = "Wood Handbook (Forest Products Laboratory) and timber design rules; plugs: rough figures, mark them as such"
+SOURCE = "Wood Handbook (Forest Products Laboratory) and timber design rules; plugs: rough figures"
 
 LB_N = 4.4482216
 INCH = 25.4
@@ -178,6 +178,9 @@ class WallQuestion:
         plug_n: What the plug maker states it holds outward [N]; None for the rough ranges.
         keyhole: Slot the plate hangs by; None for plain holes.
         wanted: Factor of safety that low ends are held against [-].
+
+    Raises:
+        ValueProblem: The keyhole's slot is as wide as the screw's head, which slips through.
     """
 
     wall: WallKind
@@ -191,18 +194,17 @@ class WallQuestion:
     keyhole: Keyhole | None = None
     wanted: float = 1.5
 
+    def __post_init__(self) -> None:
+        if self.keyhole and self.keyhole.slot >= self.screws.head:
+            raise ValueProblem.of("the keyhole's slot lets the screw's head through", "make the slot narrower")
+
 
 def wall_hold(asked: WallQuestion, draws: int = DRAWS, seed: int = 0) -> WallHold:
     """Hold screws, wall and keyhole against the lamp's weight.
 
     Pull and shear on one screw use up their strengths together: their shares are added (cautious, textbook).
-
-    Raises:
-        ValueProblem: The keyhole's slot is as wide as the screw's head, which slips through.
     """
     screws, key = asked.screws, asked.keyhole
-    if key and key.slot >= screws.head:
-        raise ValueProblem.of("the keyhole's slot lets the screw's head through", "make the slot narrower")
     top, share = top_screw(screws.heights, 1.0, 1.0)
 
     def answers(weight: Draws, reach: Draws, **known: Draws) -> Mapping[str, Draws]:
