@@ -145,6 +145,22 @@ def test_glue_stated_is_the_room_between_the_solids() -> None:
     assert glue_volume(replace(PRINTED, length=10.0), 0.6, grooves) == pytest.approx(room, rel=0.01)
 
 
+def test_grooves_take_the_glue_that_is_stated_for_them() -> None:
+    with_two, without = (seat_solid(replace(PLUG, grooves=count)).volume for count in (2, 0))
+    stated = glue_volume(PRINTED, 0.6, 2) - glue_volume(PRINTED, 0.6, 0)
+    assert stated == pytest.approx(without - with_two, rel=2e-3)
+
+
+@pytest.mark.parametrize(("draw", "drawn", "left"), [("female", 40.1, "-0.08"), ("male", 40.2, "-0.38")])
+def test_a_seat_drawn_too_tight_is_told_what_it_leaves(draw: str, drawn: float, left: str) -> None:
+    """Hole 40.1 less shrink 0.06 + 0.8/40.1, shaft 40 plus 2 x 0.05, both scaled by 0.997: -0.08 mm remain."""
+    side = replace(getattr(PRINTED, draw), drawn=drawn)
+    finding = size_seat(replace(PRINTED, draw=draw, **{draw: side})).sizing.findings[0]
+    assert finding.verdict is Verdict.FAILING
+    assert finding.why == f"that leaves {left} mm after printing, and 0.10 to 2.00 mm is wanted"
+    assert ("larger than now" in finding.cure) == (draw == "female")
+
+
 def test_ridges_keep_the_ring_in_the_middle() -> None:
     solid = seat_solid(replace(PLUG, ridge=0.25, grooves=0))
     (outline,) = [c for c in kernel.sections(solid, [6.0])[0] if np.hypot(*c.T).max() > 19]

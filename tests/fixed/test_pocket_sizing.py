@@ -185,6 +185,20 @@ def test_the_cap_is_made_of_whole_layers_and_the_first_may_differ() -> None:
     assert made.depth >= 2 + 0.1 + 0.1
 
 
+@pytest.mark.parametrize(("layer", "depth"), [(0.1, 3.3), (0.08, 3.28)])
+def test_a_magnet_never_stands_proud(layer: float, depth: float) -> None:
+    """3 mm, at most 3.1 mm, and 0.1 mm below the face: 3.2 / 0.9985 in whole layers."""
+    made = size_magnet_pocket(replace(DISC, magnet=magnet("disc 6x3"), layer=layer))
+    assert made.depth == pytest.approx(depth)
+
+
+def test_a_glued_magnet_gets_the_layer_its_glue_likes_where_that_is_safe() -> None:
+    thick = size_magnet_pocket(replace(DISC, hold="glue", glue=glue("silicone")))
+    assert thick.across.gap.mean == pytest.approx(2 * 1.0, abs=0.01)  # silicone: 1 mm is usual, 0.3 to 3 mm hold
+    thin = size_magnet_pocket(replace(DISC, hold="glue", glue=glue("superglue")))
+    assert thin.across.gap.mean == pytest.approx(2 * (0.02 + 0.15) / 2, abs=0.02)
+
+
 def test_poles_are_asked_about_where_magnets_meet() -> None:
     codes = [item.code for item in size_magnet_pocket(replace(DISC, faces="magnet")).sizing.findings]
     assert codes == ["fit.magnet_pocket", "fit.magnet_poles"]

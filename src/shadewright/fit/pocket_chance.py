@@ -22,6 +22,9 @@ SURE = TRIAL_BELOW
 GOOD_SHARE, POOR_SHARE = 0.85, 0.50
 """Today's drawing passes from the first share of the best chance, and fails below the second; our rule."""
 
+SAME = 0.01
+"""A chance this little below the best is as good, and lets the gap stay where it is liked best; our rule."""
+
 NEVER_CERTAIN = 1 - 1e-9
 """No print is certain, even where its chance rounds to 1."""
 
@@ -34,12 +37,14 @@ class Window:
         low, high: Least and greatest gap, female minus male on the diameter or width [mm].
         softness: Standard deviation of both limits [mm].
         words: What the joint then does, to follow "it": ``goes in by hand and stays``.
+        likes: The gap to stay near where the chance allows it [mm]; None for the middle.
         source: Where the limits come from.
     """
 
     low: float
     high: float
     words: str
+    likes: float | None = None
     softness: float = 0.0
     source: str = "common practice, no source"
 
@@ -68,6 +73,7 @@ class Fitted:
         chance: Chance that the gap lies in the window [-].
         settled: About what it becomes after a trial [-].
         today: Chance for the size in today's model; None when nothing is drawn.
+        gap_today: Mean gap of that size [mm].
         drawn: That size [mm].
     """
 
@@ -77,6 +83,7 @@ class Fitted:
     chance: float
     settled: float
     today: float | None
+    gap_today: float | None
     drawn: float | None
 
     @property
@@ -111,18 +118,19 @@ def pocket_gap(size: Limits, name: str, habits: AsPrinted, *, round_hole: bool, 
 
 
 def fitted(gap_at: Callable[[float], Gap], window: Window, start: float, drawn: float | None = None) -> Fitted:
-    """Draw the female size whose true gap lies in the window most likely.
+    """Draw the size whose true gap lies in the window most likely.
 
     The gap is symmetric about its mean (normal, plus a bought thing's uniform tolerance), so the chance is greatest
-    where the mean meets the middle of the window.
+    where the mean meets the middle of the window. Where another gap is liked better, the size is drawn for the gap
+    nearest to that one whose chance is as good.
 
     Args:
-        gap_at: True gap for a drawn size.
+        gap_at: True gap for a drawn size, which it grows with.
         window: What is wanted.
         start: A size near it [mm].
         drawn: What the model has today [mm].
     """
-    size = drawn_for(gap_at, window.middle, start)
+    size = _best(gap_at, window, start)
     gap = gap_at(size)
     chance = window.chance(gap)
     return Fitted(
@@ -132,8 +140,32 @@ def fitted(gap_at: Callable[[float], Gap], window: Window, start: float, drawn: 
         chance=chance,
         settled=max(chance, window.chance_settled(gap)),
         today=None if drawn is None else window.chance(gap_at(drawn)),
+        gap_today=None if drawn is None else gap_at(drawn).mean,
         drawn=drawn,
     )
+
+
+def _best(gap_at: Callable[[float], Gap], window: Window, start: float) -> float:
+    """Size with the best chance, or with one as good and a gap that is liked better.
+
+    From the gap that is liked to the middle of the window the chance only rises, so halving finds the place.
+    """
+    likes = window.middle if window.likes is None else window.likes
+
+    def drawn(share: float) -> float:
+        return drawn_for(gap_at, likes + share * (window.middle - likes), start)
+
+    def good(size: float) -> bool:
+        return window.chance(gap_at(size)) >= enough
+
+    enough = window.chance(gap_at(drawn(1.0))) - SAME
+    if good(drawn(0.0)):
+        return drawn(0.0)
+    low, high = 0.0, 1.0
+    for _ in range(12):
+        middle = (low + high) / 2
+        low, high = (low, middle) if good(drawn(middle)) else (middle, high)
+    return drawn(high)
 
 
 def drawn_for(gap_at: Callable[[float], Gap], wanted: float, start: float) -> float:
@@ -194,7 +226,7 @@ def _redraw(code: str, subject: str, what: str, fit: Fitted, *, today: float, be
         subject=subject,
         verdict=Verdict.FAILING if today < POOR_SHARE * best else Verdict.DOUBTFUL,
         sentence=f"as drawn, {drawn:.2f} mm, it {fit.window.words} in {percent(today)} of prints",
-        why=f"that leaves {fit.gap.mean - change:.2f} mm after printing, and {fit.window.low:.2f} to "
+        why=f"that leaves {fit.gap_today or 0.0:.2f} mm after printing, and {fit.window.low:.2f} to "
         f"{fit.window.high:.2f} mm is wanted",
         cure=f"draw the {what} {fit.draw:.2f} mm, {abs(change):.2f} mm {'larger' if change > 0 else 'smaller'} than "
         f"now: {percent(best)}",

@@ -148,6 +148,7 @@ def magnet_window(question: MagnetQuestion) -> Window:
     return Window(
         low=2 * gap.low,
         high=2 * gap.high,
+        likes=2 * gap.likely,
         words=f"takes the magnet with room for {name}",
         source=f"gap of {name}: {question.glue.evidence.where}, from memory",
     )

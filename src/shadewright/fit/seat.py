@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shadewright.catalog.cards import GlueCard
 from shadewright.errors import ValueProblem, require_positive
 from shadewright.findings import Finding, Verdict
 from shadewright.fit.gap import Gap, true_gap
 from shadewright.fit.joint import Draw, Feel, JointKind, JointQuestion, KindSizing, Side
-from shadewright.fit.pocket_chance import Fitted, Window, drawn_for, judged
-
-SAME = 0.01
-"""A chance this little below the best is as good, and lets the gap stay at what the glue likes best; our rule."""
+from shadewright.fit.pocket_chance import Fitted, Window, fitted, judged
 
 GROOVE = 0.6
 """Depth of the grooves that key the glue [mm], at 45 degrees both ways; common practice, no source."""
@@ -125,6 +122,7 @@ def glue_window(glue: GlueCard) -> Window:
     return Window(
         low=2 * glue.gap.low,
         high=2 * glue.gap.high,
+        likes=2 * glue.gap.likely,
         words=f"leaves a layer in which {glue.name} holds",
         source=f"layer of {glue.gap} mm: {glue.evidence.where}, from memory",
     )
@@ -195,46 +193,14 @@ def _gap_at(question: SeatQuestion, side: str) -> Callable[[float], Gap]:
 
 def _fitted(question: SeatQuestion, side: str, window: Window) -> Fitted:
     gap_at = _gap_at(question, side)
-    best = _best(gap_at, side, question, window)
-    gap = gap_at(best)
-    own = question.female if side == "female" else question.male
-    chance = window.chance(gap)
-    return Fitted(
-        draw=best,
-        gap=gap,
-        window=window,
-        chance=chance,
-        settled=max(chance, window.chance_settled(gap)),
-        today=None if own.drawn is None else window.chance(gap_at(own.drawn)),
-        drawn=own.drawn,
-    )
-
-
-def _best(gap_at: Callable[[float], Gap], side: str, question: SeatQuestion, window: Window) -> float:
-    """Size whose gap is nearest to what the glue likes, of all whose chance is as good as the best.
-
-    From there to the middle of the range the chance only rises, so halving finds the place.
-    """
-
-    def drawn(share: float) -> float:
-        likes = 2 * question.glue.gap.likely
-        return _drawn(gap_at, side, likes + share * (window.middle - likes), question.nominal)
-
-    enough = window.chance(gap_at(drawn(1.0))) - SAME
-    if window.chance(gap_at(drawn(0.0))) >= enough:
-        return drawn(0.0)
-    low, high = 0.0, 1.0
-    for _ in range(12):
-        middle = (low + high) / 2
-        low, high = (low, middle) if window.chance(gap_at(drawn(middle))) >= enough else (middle, high)
-    return drawn(high)
-
-
-def _drawn(gap_at: Callable[[float], Gap], side: str, wanted: float, nominal: float) -> float:
     if side == "female":
-        return drawn_for(gap_at, wanted, nominal)
+        return fitted(gap_at, window, question.nominal, question.female.drawn)
     # A growing male closes the gap: mirrored about the nominal size it behaves as a female does.
-    return round(2 * nominal - drawn_for(lambda mirrored: gap_at(2 * nominal - mirrored), wanted, nominal), 2)
+    twice, drawn = 2 * question.nominal, question.male.drawn
+    mirrored = fitted(
+        lambda size: gap_at(twice - size), window, question.nominal, None if drawn is None else twice - drawn
+    )
+    return replace(mirrored, draw=round(twice - mirrored.draw, 2), drawn=drawn)
 
 
 def _what(question: SeatQuestion, side: str) -> str:
