@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from shadewright.bench.store import Bench
+from shadewright.errors import ValueProblem
 from shadewright.findings import Finding, Verdict
 from shadewright.lamp.model import Lamp
 from shadewright.lamp.read import parse_lamp
@@ -299,3 +300,10 @@ snap = {{ form = "clip", thickness = 1.6, width = 12, opening = 5.0 }}
 
 def test_snaps_whose_sizes_are_not_stated_are_left_to_sizing(findings) -> None:  # type: ignore[no-untyped-def]
     assert findings('[joint.lid]\nkind = "snap"\nmale = "cap"\nfemale = "arm"\n') == {}
+
+
+def test_impossible_loads_are_refused_with_their_unit(lamp_of) -> None:  # type: ignore[no-untyped-def]
+    with pytest.raises(ValueProblem, match="load_n"):
+        lamp_of(STEM + "load_n = -3\n")
+    with pytest.raises(ValueProblem, match="N·m"):
+        lamp_of(STEM + 'torque_nm = "tight"\n')

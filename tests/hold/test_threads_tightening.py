@@ -187,7 +187,8 @@ def test_a_light_lamp_is_sound_and_says_how_tight() -> None:
     assert finding.verdict is Verdict.SOUND
     assert finding.cure == ""
     assert "finger-tight is fine (0.31 N·m)" in finding.sentence
-    assert "head" in finding.why and "after a year" in finding.why and "turns engage" in finding.why
+    assert "overtightened, head tears off around the thread" in finding.why
+    assert "after a year" in finding.why and "turns engage" in finding.why
 
 
 def test_an_unknown_load_is_asked_for_and_the_bearable_one_is_told() -> None:
@@ -261,6 +262,7 @@ def test_a_printed_small_screw_is_exchanged_for_metal() -> None:
     assert tight.fingers_can_break_it
     assert finding.verdict is Verdict.DOUBTFUL
     assert "metal screw" in finding.cure
+    assert "overtightened, screw is twisted off" in finding.why
 
 
 def test_a_warm_plastic_bears_nothing_for_years() -> None:

@@ -26,9 +26,10 @@ from shadewright.hold.thread_strength import (
     ThreadQuestion,
     ThreadSide,
     ThreadStrength,
+    failure_words,
     thread_strength,
 )
-from shadewright.hold.tightening import Tightening
+from shadewright.hold.tightening import HEAD, TWIST, Tightening
 
 TEN_YEARS_H = 87660.0
 _LONGEST = 2.0  # engagement over diameter beyond which further turns hardly carry; common practice, no source
@@ -143,7 +144,16 @@ def _why(case: ThreadCase) -> str:
         else f"{turns:.1f} turns engage"
     )
     load = f"{case.load_words}; " if case.load else ""
-    return f"{load}{first}; {core}; {fingers}; {clamp}"
+    return f"{load}{first}; overtightened, {_overtightened(case)}; {core}; {fingers}; {clamp}"
+
+
+def _overtightened(case: ThreadCase) -> str:
+    """What gives way first when it is turned too far, as a clause."""
+    if case.tightening.weakest == TWIST:
+        return f"{case.question.male.name} is twisted off"
+    if case.tightening.weakest == HEAD:
+        return "the plastic under its head or shoulder is crushed"
+    return failure_words(case.question, case.tightening.weakest)
 
 
 def cure_for(case: ThreadCase) -> str:

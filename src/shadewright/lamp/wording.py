@@ -53,6 +53,7 @@ LENGTHS = frozenset(
     )
 )
 UNITS = dict.fromkeys(LENGTHS, " mm") | {"watts": " W", "room_temp_c": " °C"}
+UNITS |= {"load_n": " N", "torque_nm": " N·m"}
 UNITS |= dict.fromkeys(("lead_deg", "return_deg", "turn_deg"), " degrees")
 
 MEANT = {

@@ -12,6 +12,7 @@ from shadewright.fit.joint import JointKind, JointQuestion, Sizing
 from shadewright.hold.ranges import SECOND_RETENTION, Ranged
 from shadewright.hold.thread_advice import ThreadCase, judge_thread
 from shadewright.hold.thread_strength import (
+    BEARING,
     HOLDER_PLASTIC,
     STEEL,
     ThreadQuestion,
@@ -102,7 +103,8 @@ def _thread(inputs: HoldInputs, name: str) -> Finding:
     softest = min(cards.values(), key=lambda card: card.limit_c - card.temp_c)
     bought = len(cards) < 2
     size = question.thread.major
-    head = Head(outer=_SEATS[size < _NARROW] * size, inner=1.05 * size)
+    seat = softest.strength_along_mpa.by(BEARING)
+    head = Head(outer=_SEATS[size < _NARROW] * size, inner=1.05 * size, bearing_mpa=seat)
     load = load_of(lamp, name, inputs.masses_g())
     warm = (
         "" if softest.bears_for_long else f"{softest.name} at {softest.temp_c:.0f} °C, limit {softest.limit_c:.0f} °C"
