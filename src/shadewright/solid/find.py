@@ -11,13 +11,19 @@ from shadewright.solid.find_flats import Flats, directions, flats_of, upright
 from shadewright.solid.find_round import LEAST_TURN, Patch, joined, patches_along, surface_patch, wall
 from shadewright.solid.find_slots import slots_of
 from shadewright.solid.find_taper import joined_tapers, surface_taper, tapers_along
-from shadewright.solid.find_thread import helices, triangles_of
+from shadewright.solid.find_thread import Helix, helices, triangles_of
 from shadewright.solid.find_thread_form import ThreadZone, read_thread
+from shadewright.solid.find_thread_pool import pooled
 from shadewright.solid.find_types import Features, FoundThread, RoundWall, Slot, Surface, Taper
 from shadewright.solid.mesh import Mesh
 
 MOST_AXES = 6
 """Directions along which tapers are looked for."""
+MOST_HELICES = 24
+LEAST_TOLD = 0.25
+"""Leads below this come from bands on a cylinder, which tell an axis but no lead [mm]."""
+MOST_BANDS = 3
+"""Bands whose own lead came to nothing that are tried once more with all that hangs together with them."""
 BESIDE = 0.15
 """How far walls that belong to a thread may reach beyond its diameters and ends, as a share of its pitch."""
 
@@ -79,23 +85,36 @@ def _threads(flats: Flats) -> list[ThreadZone]:
     triangles = triangles_of(flats)
     rows = threads()
     found: list[ThreadZone] = []
-    taken = np.zeros(len(flats.normal), bool)
-    for helix in helices(flats, triangles):
-        if taken[flats.face_flat[helix.faces]].mean() > 0.5:
+    unread: list[Helix] = []
+    for helix in helices(flats, triangles)[:MOST_HELICES]:
+        if _within_thread(flats, helix, found):
             continue
-        zone = read_thread(flats, triangles, helix, rows)
-        if zone is not None and not any(_same_thread(zone.thread, known.thread) for known in found):
+        zone = read_thread(flats, triangles, helix, rows) if abs(helix.lead) >= LEAST_TOLD else None
+        if zone is None:
+            unread.append(helix)
+        else:
             found.append(zone)
-            taken[zone.flats] = True
+    unread.sort(key=lambda helix: -float(triangles.area[helix.faces].sum()))
+    for band in unread[:MOST_BANDS]:
+        whole = None if _within_thread(flats, band, found) else pooled(flats, triangles, band)
+        zone = None if whole is None else read_thread(flats, triangles, whole, rows)
+        if zone is not None:
+            found.append(zone)
     return sorted(found, key=lambda zone: (-zone.thread.major, zone.thread.middle))
 
 
-def _same_thread(one: FoundThread, two: FoundThread) -> bool:
-    apart = np.array(one.middle) - np.array(two.middle)
-    axis = np.array(two.axis)
-    along = float(apart @ axis)
-    beside = float(np.linalg.norm(apart - along * axis))
-    return beside < two.major / 4 and abs(along) < (one.length + two.length) / 2 and abs(one.lead / two.lead - 1) < 0.1
+def _within_thread(flats: Flats, helix: Helix, found: Sequence[ThreadZone]) -> bool:
+    """Whether a helix's triangles lie, on the mean, in a thread that was found already."""
+    corners = flats.points[flats.faces[helix.faces]].reshape(-1, 3)
+    for zone in found:
+        thread = zone.thread
+        apart, axis = corners - np.array(thread.middle), np.array(thread.axis)
+        along = apart @ axis
+        beside = float(np.linalg.norm(apart - along[:, None] * axis, axis=1).mean())
+        between = thread.minor / 2 - thread.pitch < beside < thread.major / 2 + thread.pitch
+        if between and abs(float(along.mean())) < thread.length / 2 + thread.pitch:
+            return True
+    return False
 
 
 def _within_any(round_wall: RoundWall, found: Sequence[FoundThread]) -> bool:

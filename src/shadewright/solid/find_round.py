@@ -16,6 +16,8 @@ SQUARE = 2e-3
 """Greatest angle by which a facet of a round wall may lean along the axis [radians]."""
 OFF_CIRCLE, OFF_CIRCLE_SHARE = 0.004, 1e-4
 """How far a corner may lie off its circle [mm, and share of the radius]."""
+LENGTHWISE = 0.9
+"""Least cosine between the axis and an edge that joins two facets of one wall."""
 LEAST_FACETS = 3
 LEAST_TURN = 60.0
 """Smaller arcs are roundings of edges, not walls that anything fits [degrees]."""
@@ -75,7 +77,9 @@ def patches_along(flats: Flats, axis: Floats) -> list[Patch]:
     lean = np.abs(flats.normal @ axis)
     standing = lean < SQUARE + flats.noise * 10
     found: list[Patch] = []
-    across_edge = standing[flats.pair].all(axis=1) & (np.abs(flats.turn) < ROUND_TURN)
+    length = np.linalg.norm(flats.along, axis=1)
+    lengthwise = np.abs(flats.along @ axis) > LENGTHWISE * length  # rings that meet end to end are walls of their own
+    across_edge = standing[flats.pair].all(axis=1) & (np.abs(flats.turn) < ROUND_TURN) & lengthwise
     for convex in (True, False):
         pair = flats.pair[across_edge & ((flats.turn > 0) == convex)]
         if not len(pair):

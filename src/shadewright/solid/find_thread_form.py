@@ -26,10 +26,14 @@ LEAST_AROUND = 0.7
 """Its surface is seen from at least this share of all sides [-]."""
 MOST_SCATTER = 0.12
 """How far radii of one phase may scatter, in depths [-]; more is no thread."""
-MOST_POINTS, FEW_POINTS = 3000, 1000
+MOST_POINTS, FEW_POINTS = 1600, 700
 WAVES = 6
 SEARCH = 0.4
 """How far the true lead may be from the first estimate, which facets and chamfers pull towards none [-]."""
+BEYOND = 0.6
+"""How far beyond the flanks found crests and roots may lie, in depths of these flanks [-]."""
+SHIFTS = 2
+"""How often the axis is put right."""
 NEAR_PITCH = 0.012
 """How far a pitch may be off a row of the tables to be named after it [-]."""
 NEAR_SIZE, NEAR_SIZE_SHARE = 0.9, 0.02
@@ -52,7 +56,7 @@ SHARES = _shares()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Zone:
+class Zone:
     """Triangles of one thread in its own coordinates.
 
     Attributes:
@@ -73,7 +77,8 @@ class _Zone:
     low: float
     high: float
 
-    def some(self, kept: Index | np.ndarray) -> _Zone:
+    def some(self, kept: Index | np.ndarray) -> Zone:
+        """The zone with some of its triangles only."""
         arrays = ("faces", "radius", "height", "angle", "slope_r", "slope_z", "area")
         return replace(self, **{name: getattr(self, name)[kept] for name in arrays})
 
@@ -95,13 +100,15 @@ def read_thread(flats: Flats, triangles: Triangles, helix: Helix, rows: Sequence
         helix: Motion of its flanks.
         rows: Threads it may be named after.
     """
-    zone = _zone(flats, triangles, helix)
+    zone = zone_of(flats, triangles, helix)
     length = zone.high - zone.low
     if len(zone.faces) < 12 or length < LEAST_LENGTH * abs(helix.lead) or _around(zone) < LEAST_AROUND:
         return None
-    lead, off = refined(_without_ends(zone, abs(helix.lead)), helix.lead, SEARCH)
-    helix = _shifted(helix, off)
-    zone = _zone(flats, triangles, helix)
+    lead, reach = helix.lead, SEARCH
+    for _ in range(SHIFTS):
+        lead, off = refined(_without_ends(zone, abs(lead)), lead, reach)
+        helix, reach = _shifted(helix, off), 0.02
+        zone = zone_of(flats, triangles, helix)
     plain = _without_ends(zone, abs(lead))
     lead, _ = refined(plain, lead, 0.02)
     curve, scatter = _profile(plain, lead)
@@ -138,7 +145,7 @@ def read_thread(flats: Flats, triangles: Triangles, helix: Helix, rows: Sequence
     return ThreadZone(thread=thread, flats=np.unique(flats.face_flat[zone.faces]))
 
 
-def _zone(flats: Flats, triangles: Triangles, helix: Helix) -> _Zone:
+def zone_of(flats: Flats, triangles: Triangles, helix: Helix) -> Zone:
     """All of the surface within the flanks' reach, both along the axis and away from it, end faces left out."""
     corner = flats.points[flats.faces] - helix.point
     height = corner @ helix.axis
@@ -148,15 +155,19 @@ def _zone(flats: Flats, triangles: Triangles, helix: Helix) -> _Zone:
     inner, outer = float(radius[helix.faces].min()), float(radius[helix.faces].max())
     slack = 0.02 * (outer - inner) + 1e-3
     kept = (height >= low - slack).all(axis=1) & (height <= high + slack).all(axis=1)
-    kept &= (radius >= inner - slack).all(axis=1) & (radius <= outer + slack).all(axis=1)
     kept &= np.abs(triangles.normal @ helix.axis) < 0.999
+    reach = BEYOND * (outer - inner)
+    kept &= (radius >= inner - reach).all(axis=1) & (radius <= outer + reach).all(axis=1)
+    outward = (triangles.normal * spoke.mean(axis=1)).sum(axis=1)
+    side = np.sign((outward * triangles.area)[helix.faces].sum())
+    kept &= (outward * side > 0) | ((radius >= inner - slack).all(axis=1) & (radius <= outer + slack).all(axis=1))
     faces = np.flatnonzero(kept)
     one, two = frame(helix.axis)
     angle = np.arctan2(spoke[faces] @ two, spoke[faces] @ one)
     angle = angle[:, :1] + np.mod(angle - angle[:, :1] + pi, 2 * pi) - pi
     middle = spoke[faces].mean(axis=1)
     outward = middle / np.linalg.norm(middle, axis=1)[:, None]
-    return _Zone(
+    return Zone(
         faces=faces,
         radius=radius[faces],
         height=height[faces],
@@ -176,14 +187,14 @@ def _shifted(helix: Helix, off: Floats) -> Helix:
     return replace(helix, axis=axis, point=helix.point + off[0] * one + off[1] * two)
 
 
-def _around(zone: _Zone) -> float:
+def _around(zone: Zone) -> float:
     """Share of all sides from which the surface is seen [-]."""
     seen = np.zeros(36, bool)
     seen[(np.mod(zone.angle, 2 * pi) / (2 * pi) * 36).astype(np.int64).ravel() % 36] = True
     return float(seen.mean())
 
 
-def _without_ends(zone: _Zone, lead: float) -> _Zone:
+def _without_ends(zone: Zone, lead: float) -> Zone:
     """The zone without what chamfers may have cut off, as far as a lead of it is left."""
     depth = float(zone.radius.max() - zone.radius.min())
     spare = max(0.0, min(1.3 * depth + 0.1, (zone.high - zone.low - 1.05 * lead) / 2))
@@ -192,7 +203,7 @@ def _without_ends(zone: _Zone, lead: float) -> _Zone:
     return zone.some(kept) if kept.sum() >= 12 else zone
 
 
-def refined(zone: _Zone, lead: float, reach: float) -> tuple[float, Floats]:
+def refined(zone: Zone, lead: float, reach: float) -> tuple[float, Floats]:
     """The lead [mm], and how far the axis lies off [mm], for which the radius depends on the phase alone.
 
     At the true lead the radius is a periodic function of phase, here a sum of waves. Waves of the angle and of angle
@@ -205,22 +216,22 @@ def refined(zone: _Zone, lead: float, reach: float) -> tuple[float, Floats]:
     turns = (zone.high - zone.low) / abs(lead)
     steps = int(np.clip(12 * reach * turns, 21, 241))
     best = lead
-    for round_number in range(6):
+    for round_number in range(5):
         most = FEW_POINTS if round_number == 0 else MOST_POINTS
         radius, height, angle = (array[:: max(1, array.size // most)] for array in corners)
         tried = best + lead * np.linspace(-reach, reach, steps)
-        best = float(tried[int(np.argmin([_wave_fit(radius, height, angle, float(each))[0] for each in tried]))])
+        best = float(tried[int(np.argmin([wave_fit(radius, height, angle, float(each))[0] for each in tried]))])
         reach *= 2.4 / steps
         steps = 9
-    return best, _wave_fit(radius, height, angle, best)[1]
+    return best, wave_fit(radius, height, angle, best)[1]
 
 
-def _rest(zone: _Zone, lead: float) -> float:
-    """Mean squared rest of the zone's radii at one lead [mm²]; see ``_wave_fit``."""
-    return _wave_fit(zone.radius.ravel(), zone.height.ravel(), zone.angle.ravel(), lead)[0]
+def _rest(zone: Zone, lead: float) -> float:
+    """Mean squared rest of the zone's radii at one lead [mm²]; see ``wave_fit``."""
+    return wave_fit(zone.radius.ravel(), zone.height.ravel(), zone.angle.ravel(), lead)[0]
 
 
-def _wave_fit(radius: Floats, height: Floats, angle: Floats, lead: float) -> tuple[float, Floats]:
+def wave_fit(radius: Floats, height: Floats, angle: Floats, lead: float) -> tuple[float, Floats]:
     """Mean squared rest [mm²] and (4,) shift of the axis, of radii taken as waves of the phase for one lead."""
     aside = np.stack([np.cos(angle), np.sin(angle)], axis=1)
     turn = 2 * pi / abs(lead) * (height - lead * angle / (2 * pi))
@@ -230,12 +241,12 @@ def _wave_fit(radius: Floats, height: Floats, angle: Floats, lead: float) -> tup
     return float(((radius - columns @ found) ** 2).mean()), np.asarray(found[-4:], dtype=np.float64)
 
 
-def _phase(zone: _Zone, lead: float) -> Floats:
+def _phase(zone: Zone, lead: float) -> Floats:
     """(k, points) phase of points spread over the triangles, over one lead [-]."""
     return np.asarray((zone.height - lead * zone.angle / (2 * pi)) @ SHARES.T / abs(lead), dtype=np.float64)
 
 
-def _profile(zone: _Zone, lead: float) -> tuple[Floats, float]:
+def _profile(zone: Zone, lead: float) -> tuple[Floats, float]:
     """(BINS,) radius over one lead [mm], and how far radii of one phase scatter about it [mm].
 
     Radii of points between corners are taken along the straight line between the corners' radii, which follows the
@@ -265,7 +276,7 @@ def _starts(curve: Floats) -> int:
     return max(fitting, default=1)
 
 
-def _along(zone: _Zone, curve: Floats, lead: float, share: float) -> _Zone:
+def _along(zone: Zone, curve: Floats, lead: float, share: float) -> Zone:
     """Triangles that lie on the profile within a ``share`` of its depth, all over."""
     place = np.mod(_phase(zone, lead), 1.0) * BINS
     expected = np.interp(place, np.arange(BINS) + 0.5, curve, period=BINS)
@@ -273,7 +284,7 @@ def _along(zone: _Zone, curve: Floats, lead: float, share: float) -> _Zone:
     return zone.some(on) if on.sum() >= 12 else zone
 
 
-def _flanks(zone: _Zone, least: float, greatest: float) -> tuple[tuple[float, float], bool]:
+def _flanks(zone: Zone, least: float, greatest: float) -> tuple[tuple[float, float], bool]:
     """Angles of the flanks against the plane square to the axis [degrees], and whether they are arcs throughout."""
     depth = greatest - least
     middle = zone.radius.mean(axis=1)
@@ -296,7 +307,7 @@ def _weighted_median(values: Floats, weights: Floats) -> float:
     return float(values[order][int(np.searchsorted(reach, reach[-1] / 2))])
 
 
-def _sagitta(zone: _Zone, greatest: float) -> float:
+def _sagitta(zone: Zone, greatest: float) -> float:
     """Chord error around the axis, from the usual angle that a triangle spans [mm]."""
     step = float(np.median(zone.angle.max(axis=1) - zone.angle.min(axis=1)))
     return greatest * (1 - cos(step / 2))
