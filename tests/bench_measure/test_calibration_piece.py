@@ -72,6 +72,19 @@ def test_holes_have_the_area_of_the_true_circle(feature: PieceFeature) -> None:
     assert hole.area == pytest.approx(np.pi * feature.drawn**2 / 4, rel=1e-6)
 
 
+@pytest.mark.parametrize("sign", "LM")
+def test_pins_have_the_area_of_the_true_circle(sign: str) -> None:
+    pin = next(one for one in FEATURES if one.letter == sign)
+
+    assert region(pin.ends[0][2]).area == pytest.approx(np.pi * pin.drawn**2 / 4, rel=1e-6)
+
+
+def test_the_foot_is_round_where_nothing_joins_it() -> None:
+    for turn in (*range(120, 200, 7), *range(-70, -30, 7)):
+        ray = 12 * np.array([np.cos(np.radians(turn)), np.sin(np.radians(turn))])
+        assert shapely.LineString([(0, 0), ray]).intersection(region(1.3)).length == pytest.approx(8, abs=0.003)
+
+
 def test_heights_are_those_of_the_list() -> None:
     body, tower = (one for one in FEATURES if one.kind == "height")
     spot = shapely.Point(body.ends[1][:2])

@@ -154,6 +154,7 @@ def test_outcomes_speak_of_the_trial_made_since_the_last_that_was_tried(lamp: st
     main(["trial", "record", lamp, "neck", "3=snug"])
 
     assert [(one.name, feels(one)[2]) for one in trials()] == [("porch/neck-1", "fixed"), ("porch/neck-2", "snug")]
+    assert all(one.question and one.question.settled is None for one in trials())  # what was asked, not what is known
     main(["trial", "record", lamp, "neck", "4=easy"])  # nothing was made since: added to the last
     assert feels(trials()[1])[2:4] == ["snug", "easy"]
 
