@@ -1,4 +1,4 @@
-"""``shadewright catalog``: look up threads, holders, bulbs, plastics, glues, cords."""
+"""``shadewright catalog``: look up threads, holders, bulbs, plastics, glues, cords, nuts, inserts, magnets."""
 
 from __future__ import annotations
 
@@ -13,9 +13,10 @@ from shadewright.errors import UnknownName
 
 if TYPE_CHECKING:
     from shadewright.catalog.cards import BulbCard, CordCard, GlueCard, HolderCard, PlasticCard, Range
+    from shadewright.catalog.hardware import InsertCard, MagnetCard, NutCard
     from shadewright.catalog.threads import Limits, Thread
 
-TABLES = ("threads", "plastics", "glues", "bulbs", "holders", "cords")
+TABLES = ("threads", "plastics", "glues", "bulbs", "holders", "cords", "nuts", "inserts", "magnets")
 _WIDTH = 98
 _GAP = "  "
 _MOST_NOTES = 14
@@ -66,7 +67,7 @@ def run(options: Namespace) -> Answer:
 
 
 def _entries(table: str) -> tuple[Any, ...]:
-    from shadewright.catalog import lookup
+    from shadewright.catalog import hardware, lookup
 
     return {
         "threads": lookup.threads,
@@ -75,6 +76,9 @@ def _entries(table: str) -> tuple[Any, ...]:
         "bulbs": lookup.bulbs,
         "holders": lookup.holders,
         "cords": lookup.cords,
+        "nuts": hardware.nuts,
+        "inserts": hardware.inserts,
+        "magnets": hardware.magnets,
     }[table]()
 
 
@@ -234,11 +238,12 @@ def _glues(rows: Sequence[GlueCard]) -> _Page:
             f"{row.name}{_mark(row.evidence.from_memory)}",
             _range(row.holds_to_c),
             _range(row.softens_c),
+            _range(row.gap),
             row.evidence.source,
         )
         for row in rows
     )
-    return _carded(("glue", "holds to °C", "softens °C", "source"), cells, rows)
+    return _carded(("glue", "holds to °C", "softens °C", "layer mm", "source"), cells, rows)
 
 
 def _bulbs(rows: Sequence[BulbCard]) -> _Page:
@@ -295,6 +300,51 @@ def _cords(rows: Sequence[CordCard]) -> _Page:
     return _carded(heads, cells, rows)
 
 
+def _nuts(rows: Sequence[NutCard]) -> _Page:
+    cells = tuple(
+        (
+            f"{row.name}{_mark(row.evidence.from_memory)}",
+            _span(row.flats),
+            _span(row.height),
+            f"{row.hole:g}",
+            row.evidence.source,
+        )
+        for row in rows
+    )
+    return _carded(("nut", "across flats mm", "height mm", "hole mm", "source"), cells, rows)
+
+
+def _inserts(rows: Sequence[InsertCard]) -> _Page:
+    cells = tuple(
+        (
+            f"{row.name}{_mark(row.evidence.from_memory)}",
+            f"{row.outside:g}",
+            f"{row.length:g}",
+            _span(row.hole),
+            _span(row.filled_hole),
+            f"{row.least_wall:g}",
+            row.evidence.source,
+        )
+        for row in rows
+    )
+    heads = ("insert", "outside mm", "length mm", "hole mm", "with fibres", "wall mm", "source")
+    return _carded(heads, cells, rows)
+
+
+def _magnets(rows: Sequence[MagnetCard]) -> _Page:
+    cells = tuple(
+        (
+            f"{row.name}{_mark(row.evidence.from_memory)}",
+            row.shape,
+            f"±{row.tolerance:g}",
+            f"{row.limit_c:g}",
+            row.evidence.source,
+        )
+        for row in rows
+    )
+    return _carded(("magnet", "shape", "mm", "limit °C", "source"), cells, rows)
+
+
 def _carded(heads: tuple[str, ...], cells: tuple[tuple[str, ...], ...], rows: Sequence[Any]) -> _Page:
     notes = ((row.name, _join(row.evidence.where, row.evidence.note)) for row in rows)
     return _Page(heads, cells, _row_notes(notes), tuple(row.evidence.source for row in rows))
@@ -307,4 +357,7 @@ _LAYOUTS: dict[str, Callable[[Any], _Page]] = {
     "bulbs": _bulbs,
     "holders": _holders,
     "cords": _cords,
+    "nuts": _nuts,
+    "inserts": _inserts,
+    "magnets": _magnets,
 }

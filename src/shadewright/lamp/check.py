@@ -159,9 +159,10 @@ def _bought_mistakes(path: KeyPath, bought: Table) -> Iterator[Mistake]:
 
 
 def _card_mistakes(path: KeyPath, kind: str, card: str) -> Iterator[Mistake]:
-    from shadewright.catalog import lookup
+    from shadewright.catalog import hardware, lookup
 
     cards = {"bulb": lookup.bulb, "holder": lookup.holder, "cord": lookup.cord, "glue": lookup.glue}
+    cards |= {"nut": hardware.nut, "insert": hardware.insert, "magnet": hardware.magnet}
     if card and kind in cards:
         yield from _looked_up(path, cards[kind], card)
 
