@@ -56,6 +56,22 @@ def test_hook(tmp_path: Path) -> None:
     assert finding(soft, "fit.snap").verdict is Verdict.SOUND
 
 
+def test_a_standing_hook_bears_a_third(tmp_path: Path) -> None:
+    standing = studied(tmp_path, "snap", 'snap = { bends = "across layers", arm = 14, return_deg = 60 }')
+    assert "PETG bears 0.8 % once, across its layers" in finding(standing, "fit.snap").why
+    assert finding(standing, "fit.snap_upright").verdict is Verdict.DOUBTFUL
+
+
+def test_the_ring_that_gives_is_the_one_that_must_bear_it(tmp_path: Path) -> None:
+    folder = lamp(tmp_path, "snap", 'snap = { form = "bead", undercut = 0.4, softer = "female" }')
+    text = (folder / "lamp.toml").read_text(encoding="utf-8")
+    text = text.replace("[part.base]\n", '[part.base]\nplastic = "PLA"\n')
+    (folder / "lamp.toml").write_text(text, encoding="utf-8")
+    with Bench.open(folder / "bench.sqlite") as bench:
+        answer = study_joint(read_lamp(folder), "lock", bench, {})
+    assert "PLA bears 1.5 % once" in finding(answer, "fit.snap").why
+
+
 def test_bead_and_clip(tmp_path: Path) -> None:
     bead = studied(tmp_path, "snap", 'snap = { form = "bead", undercut = 0.4, softer = "both" }')
     assert finding(bead, "fit.snap").verdict is Verdict.SOUND

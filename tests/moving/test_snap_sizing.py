@@ -166,6 +166,7 @@ def test_bead_is_as_large_as_is_borne() -> None:
     assert f"draw the bead {fit.bead:.2f} mm" in sizing.findings[0].cure
     larger = fit_bead(replace(question, undercut=round(fit.undercut + 0.1, 2)))
     assert larger.today.works < 0.9
+    assert fit.bead - fit.bore == pytest.approx(fit.undercut)
     assert fit.groove - fit.bead == pytest.approx(fit.bore - 60, abs=0.011)
 
 
@@ -189,6 +190,8 @@ def test_clip_on_a_bought_rod() -> None:
     assert fit.best.works >= 0.9
     assert fit.today is None
     assert [draw.what for draw in sizing.draws][:2] == ["opening of the clip", "bore of the clip"]
+    narrower = fit_clip(replace(question, opening=round(fit.opening - 0.1, 2))).today
+    assert narrower is not None and narrower.works < 0.9, "the opening is as narrow as is borne"
     lips = size_clip(replace(question, opening=5.94))
     assert "a lip of 0.03 mm is lost" in " ".join(f.sentence for f in lips.findings)
 
