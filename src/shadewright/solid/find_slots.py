@@ -15,6 +15,8 @@ MOST_FACES = 600
 LEAST_WIDTH = 0.2
 PARALLEL = 1e-3
 """Greatest angle between the faces of a slot [radians]."""
+SAME = 0.05
+"""Pairs as wide and as placed as another within this are the same [mm]."""
 LEAST_OVERLAP = 0.4
 """Share of the smaller face's box that must lie opposite the other."""
 
@@ -55,7 +57,7 @@ def _between(flats: Flats, group: Index, axis: Floats) -> tuple[list[Slot], list
     least = LEAST_OVERLAP * np.minimum(box[:, None], box)
     meets = (across1 > 0) & (across2 > 0) & (across1 * across2 >= least)
     gap = height[None, :] - height[:, None]
-    found: tuple[dict[tuple[int, ...], Slot], ...] = ({}, {})
+    found: tuple[list[Slot], list[Slot]] = ([], [])
     for kind, lower in enumerate((up, ~up)):  # a slot's lower face looks up, a tongue's looks down
         able = meets & lower[:, None] & ~lower[None, :] & (gap > LEAST_WIDTH)
         wide = np.where(able, gap, np.inf)
@@ -75,5 +77,13 @@ def _between(flats: Flats, group: Index, axis: Floats) -> tuple[list[Slot], list
                 length=sides[0],
                 depth=sides[1],
             )
-            found[kind].setdefault((round(slot.width * 100), *(round(x * 10) for x in slot.middle)), slot)
-    return list(found[0].values()), list(found[1].values())
+            if not any(_same(slot, known) for known in found[kind]):
+                found[kind].append(slot)
+    return found
+
+
+def _same(one: Slot, two: Slot) -> bool:
+    """Whether two pairs of faces are pieces of one pair."""
+    return abs(one.width - two.width) < SAME and all(
+        abs(a - b) < SAME for a, b in zip(one.middle, two.middle, strict=True)
+    )
