@@ -39,6 +39,13 @@ def test_round_base(offset: float, angle: float) -> None:
         assert found.towards == pytest.approx(0, abs=0.6)
 
 
+@pytest.mark.parametrize(("x", "y", "towards"), [(30, 0, 0), (0, 30, 90), (-30, 0, 180), (0, -30, -90)])
+def test_it_tips_towards_the_side_its_weight_is_on(x: float, y: float, towards: float) -> None:
+    found = tipping(SQUARE, weight(x, y, 210), 0, 300)
+
+    assert found.towards % 360 == pytest.approx(towards % 360)
+
+
 def test_square_and_triangle() -> None:
     """Square 120 at 210: 15.945 over an edge; triangle of inradius 40: 10.784 degrees (own, same formula)."""
     triangle = 80 * np.column_stack([np.cos(np.arange(3) * 2 * pi / 3), np.sin(np.arange(3) * 2 * pi / 3)])

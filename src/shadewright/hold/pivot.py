@@ -15,7 +15,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from math import pi, radians, sin, tan
+from math import pi, radians, sin
 
 import numpy as np
 
@@ -139,26 +139,16 @@ def force_from_torque(torque_nm: Ranged, diameter: float, ratio: Ranged = HAND_F
     )
 
 
-def arm_of(centre: Floats, at: Floats, axis: Floats) -> float:
-    """Greatest level distance of a weight from a pivot's axis over a whole turn [mm], times how level the axis lies.
-
-    The weight's moment about the axis is its force times this, in the pose where it is worst.
+def moment_in_pose(centre: Floats, at: Floats, axis: Floats) -> float:
+    """Level arm of a weight about a pivot's axis as it stands [mm], without sign.
 
     Args:
         centre: (3,) centre of mass of what the pivot carries [mm].
         at: (3,) a point on the axis [mm].
         axis: (3,) direction of the axis.
 
-    Source: moment of a force about a line (textbook): a . (r x W), greatest over the turn.
+    Source: moment of a force about a line (textbook), a . (r x W), over W.
     """
-    direction = axis / np.linalg.norm(axis)
-    out = centre - at
-    across = out - (out @ direction) * direction
-    return float(np.linalg.norm(across) * np.hypot(direction[0], direction[1]))
-
-
-def moment_in_pose(centre: Floats, at: Floats, axis: Floats) -> float:
-    """Level arm of a weight about a pivot's axis as it stands [mm], without sign."""
     direction = axis / np.linalg.norm(axis)
     return float(abs(direction @ np.cross(centre - at, np.array([0.0, 0.0, -1.0]))))
 
@@ -188,7 +178,7 @@ def pivot_hold(
         grip = friction * force
         end = np.full_like(force, np.inf)
         if clamp.tooth_shear_mpa is not None:
-            grip = np.tan(radians(TOOTH_SLOPE) + np.arctan(friction)) * force
+            grip = tooth_grip(friction) * force
             end = clamp.faces * teeth_shear_nm(clamp.outer, clamp.inner, 1.0) * rest["tooth"]
         held = {"new_nm": new * grip, "worn_nm": worn * grip, "crept_nm": worn * grip * left}
         held = {name: np.minimum(moment, end) for name, moment in held.items()}
@@ -201,20 +191,19 @@ def pivot_hold(
     return PivotHold(wanted=wanted, **found)
 
 
-def teeth_moment_nm(force_n: float, radius: float, friction: float, slope: float = TOOTH_SLOPE) -> float:
-    """Moment at which a ring of face teeth rides up its flanks and jumps [N m].
+def tooth_grip(friction: Draws, slope: float = TOOTH_SLOPE) -> Draws:
+    """Tangential over clamping force at which face teeth ride up their flanks and jump [-]: tan(slope + atan mu).
 
-    A flank that slopes by ``slope`` out of the face is a wedge: the tangential force is F tan(slope + atan mu)
-    (inclined plane, textbook); infinite where it locks itself, and then the teeth shear.
+    Infinite where they lock themselves, and then they shear.
 
     Args:
-        force_n: Clamping force [N].
-        radius: Mean radius of the teeth [mm].
-        friction: Coefficient on the flanks [-].
-        slope: Of the flanks [degrees].
+        friction: Coefficients on the flanks [-].
+        slope: Of the flanks out of the face [degrees].
+
+    Source: inclined plane (textbook).
     """
-    lean = radians(slope) + float(np.arctan(friction))
-    return float("inf") if lean >= pi / 2 else force_n * tan(lean) * radius / 1000
+    lean = radians(slope) + np.arctan(friction)
+    return np.where(lean < pi / 2, np.tan(np.minimum(lean, pi / 2 - 1e-9)), np.inf)
 
 
 def teeth_shear_nm(outer: float, inner: float, shear_mpa: float) -> float:

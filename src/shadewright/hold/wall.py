@@ -250,6 +250,5 @@ def _strengths(asked: WallQuestion, known: Mapping[str, Draws]) -> tuple[Draws, 
     if "gravity" not in known:
         return known["plug"], known["plug"] * known["plug_shear"]
     gravity, diameter = known["gravity"], asked.screws.diameter
-    coefficient = np.select([gravity <= upper for upper, _ in _LATERAL], [value for _, value in _LATERAL])
-    pull = 108.25 * gravity**2 * diameter * asked.screws.length
-    return pull, coefficient * (diameter / INCH) ** 2 * LB_N
+    across: Draws = np.vectorize(allowable_lateral_n)(gravity, diameter)
+    return withdrawal_n(1.0, diameter, asked.screws.length) * gravity**2, across

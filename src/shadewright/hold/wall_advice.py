@@ -6,7 +6,15 @@ from dataclasses import dataclass
 
 from shadewright.findings import Finding, Verdict
 from shadewright.hold.ranges import SECOND_RETENTION, rounded
-from shadewright.hold.wall import GRAVITY_OF_WOOD, PLUG_SHEAR, SOURCE, WallHold, WallQuestion, wall_hold
+from shadewright.hold.wall import (
+    GRAVITY_OF_WOOD,
+    PLUG_SHEAR,
+    SOURCE,
+    WallHold,
+    WallQuestion,
+    allowable_withdrawal_n,
+    wall_hold,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +81,11 @@ def _why(asked: WallQuestion, found: WallHold) -> str:
     loads = f"the worst screw is pulled with {rounded(found.tension_n.likely)} N"
     if not asked.overhead:
         loads += f" and sheared with {rounded(found.shear_n.likely)} N"
-    rough = "" if asked.plug_n or asked.wall in GRAVITY_OF_WOOD else ", a rough figure: the plug's maker knows better"
+    rough = "" if asked.plug_n else ", a rough figure: the plug's maker knows better"
+    if asked.wall in GRAVITY_OF_WOOD:
+        gravity, screws = GRAVITY_OF_WOOD[asked.wall].likely, asked.screws
+        allowed = allowable_withdrawal_n(gravity, screws.diameter, screws.length)
+        rough = f", of which timber design would use {rounded(allowed)} N"
     weight = f"{rounded(asked.weight_n.likely)} N"
     if not asked.overhead:
         weight += f" act {asked.reach.likely:.0f} mm from the wall"
