@@ -143,8 +143,8 @@ class Reference:
         return density
 
     def sample(self, seed: int) -> Array:
-        """Draws (n, d): 400 walkers of 6000 steps; one is independent of another after 110 to 200."""
-        walkers, steps = 400, 6000
+        """Draws (n, d): 400 walkers of 5000 steps; one is independent of another after 110 to 200."""
+        walkers, steps = 400, 5000
         sampler = emcee.EnsembleSampler(walkers, len(self.names), self.log_density, vectorize=True)
         begin = np.random.default_rng(seed).uniform(-0.9, 0.9, (walkers, len(self.names)))
         sampler.random_state = np.random.RandomState(seed).get_state()

@@ -178,14 +178,14 @@ def test_chances_after_trials_are_as_good_as_they_say() -> None:
     table = built_in_bounds(JointKind.SLIDE)
     first = size_joint(question).draw
     said, right = [], 0
-    for _ in range(150):
+    for _ in range(100):
         shop = _Shop(random)
         tried = [(round(first + off, 2), shop.feel(first + off, shop.rung_offset())) for off in shop.steps]
         after = _sized(question, _after(trial(question, *tried)))
         said.append(after.chance_wanted)
         right += shop.feel(after.draw, shop.part_offset(), table.softness) is Feel.SNUG
     expected = float(np.mean(said))
-    assert right / 150 == pytest.approx(expected, abs=3 * math.sqrt(expected * (1 - expected) / 150))
+    assert right / 100 == pytest.approx(expected, abs=3 * math.sqrt(expected * (1 - expected) / 100))
     assert expected > size_joint(question).chance_wanted + 0.08
 
 
@@ -291,9 +291,7 @@ def test_habits_of_nobody_in_particular_are_learned_from_too() -> None:
     nobody = replace(trial(asked, *SNUG_AT_35), printer="")
     learned = learn(bench(trials=(nobody,)))
     assert learned.pairs == ()
-    assert _sized(asked, learned).draw == _sized(slide(), _after(trial(slide(), *SNUG_AT_35))).draw - 0.0 or (
-        _sized(asked, learned).draw > size_joint(asked).draw
-    )
+    assert _sized(asked, learned).draw > size_joint(asked).draw + 0.05
 
 
 def test_a_learned_question_survives_being_kept_as_text() -> None:
