@@ -122,6 +122,9 @@ def _joint(joint: JointStudy, sources: list[str]) -> Plain:
         "note": joint.note,
         "trial": joint.trial is not None,
         "sized": sizing is not None,
+        "draws": [
+            {"what": draw.what, "part": draw.part, "size": wording.drawn(draw), "why": draw.why} for draw in joint.draws
+        ],
     }
     if sizing is None:
         return told

@@ -65,7 +65,7 @@ def _findings(findings: Sequence[Finding]) -> str:
 def _joints(study: Study) -> str:
     lines: list[str] = []
     for joint in study.joints:
-        said = wording.what_to_draw(joint) or f"{joint.kind} joint, not sized by this version"
+        said = wording.what_to_draw(joint) or f"{joint.kind} joint, not sized: see the findings"
         lines += _wrapped(f"{joint.name}: {said}", "  ")
     return _block("joints", lines)
 

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable
 
 from shadewright.findings import Finding, Verdict
+from shadewright.fit.joint import Draw
 from shadewright.layers.report import Patch, Trouble
 from shadewright.study.result import JointStudy, PartStudy, Study
 from shadewright.wording import duration, percent
@@ -25,6 +26,8 @@ ROUND_FEATURES = {
     ("push", "male"): "pin",
     ("push", "female"): "hole",
 }
+MOST_DRAWS = 3
+"""How many dimensions of one joint are named in a line of text."""
 FLAT_FEATURES = {"male": "tongue", "female": "slot"}
 
 
@@ -109,15 +112,27 @@ def feature(joint: JointStudy) -> str:
 
 
 def what_to_draw(joint: JointStudy) -> str:
-    """Say what to draw in a few words: ``draw the bore of neck 40.42 (+0.42), 84 % snug``; empty when not sized."""
+    """Say what to draw in a few words: ``draw the bore of neck 40.42 (+0.42), 84 % snug``.
+
+    Joints of several dimensions give the first three of them; empty when nothing could be sized.
+    """
     if joint.sizing is None:
-        return ""
+        more = len(joint.draws) - MOST_DRAWS
+        listed = ", ".join(f"{draw.what} {drawn(draw)}" for draw in joint.draws[:MOST_DRAWS])
+        return f"{listed}, and {more} more" if more > 0 else listed
     sizing = joint.sizing
     major = "major diameter " if joint.thread else ""
     return (
         f"draw the {feature(joint)} of {sizing.draw_part} {major}{size(sizing.draw)} ({signed(sizing.allowance)}), "
         f"{percent(sizing.chance_wanted)} {joint.feel}"
     )
+
+
+def drawn(draw: Draw) -> str:
+    """Write a dimension to draw with its unit; mm go without."""
+    if draw.unit == "mm":
+        return size(draw.size)
+    return f"{number(draw.size)}{'' if draw.unit == '°' else ' '}{draw.unit}".strip()
 
 
 def measure(patch: Patch) -> str:

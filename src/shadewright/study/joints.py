@@ -10,8 +10,7 @@ from shadewright.bench.store import Bench
 from shadewright.catalog.threads import Sex
 from shadewright.errors import ValueProblem
 from shadewright.findings import Finding, Verdict
-from shadewright.fit.joint import Feel, JointKind, JointQuestion, Sizing
-from shadewright.fit.questions import SIZED
+from shadewright.fit.joint import Feel, JointQuestion, Sizing
 from shadewright.fit.size import size_joint
 from shadewright.fit.wording import feature_name
 from shadewright.lamp.read import ReadLamp
@@ -53,7 +52,7 @@ def study_joint(
     part_times: Mapping[str, float],
     features: ModelFeatures | None = None,
 ) -> JointAnswer:
-    """Size the joint ``name`` and judge what is drawn today; kinds without a calculation become ``unknown``.
+    """Size the joint ``name`` and judge what is drawn today.
 
     Args:
         read: The lamp.
@@ -66,8 +65,6 @@ def study_joint(
     if joint.kind in SIZERS:
         made = SIZERS[joint.kind](read, name, bench)
         return JointAnswer(replace(_stated(read, name, None, None), draws=made.draws), made.findings)
-    if joint.kind not in SIZED:
-        return JointAnswer(_stated(read, name, None, None), (_not_sized(name, joint.kind),))
     question = question_for(read, name, bench)
     drawn: tuple[Finding, ...] = ()
     if features is not None:
@@ -150,16 +147,6 @@ def _sentence(question: JointQuestion, sizing: Sizing, today: float | None, chan
 
 def _chance(chances: tuple[tuple[Feel, float], ...] | None, feel: Feel) -> float | None:
     return None if chances is None else dict(chances)[feel]
-
-
-def _not_sized(name: str, kind: JointKind) -> Finding:
-    return Finding(
-        code="fit.not_sized",
-        subject=f"joint {name}",
-        verdict=Verdict.UNKNOWN,
-        sentence=f"{kind} joints are listed but not sized by this version",
-        cure="print a short piece of both parts and try it before the whole part",
-    )
 
 
 def plan_trial(
