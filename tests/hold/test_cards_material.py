@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from shadewright.catalog.lookup import plastic, plastics
@@ -62,9 +62,10 @@ def test_sizing_and_strength_allow_the_same_strain_across_layers() -> None:
     assert ACROSS_STRAIN.likely == pytest.approx(ACROSS_LAYERS)
 
 
-@given(NAMES, st.floats(-10, 150), st.floats(0, 60))
-def test_hotter_is_never_stronger_nor_stiffer(name: str, temp_c: float, warmer: float) -> None:
-    cool, warm = card_of(name, temp_c), card_of(name, temp_c + warmer)
+@given(NAMES, st.sampled_from(list(Treatment)), st.floats(-10, 150), st.floats(0, 60))
+@example("PLA", Treatment.PLAIN, 55.0, 2.0)
+def test_hotter_is_never_stronger_nor_stiffer(name: str, mixed: Treatment, temp_c: float, warmer: float) -> None:
+    cool, warm = card_of(name, temp_c, mixed), card_of(name, temp_c + warmer, mixed)
 
     for field in ("modulus_mpa", "strength_along_mpa", "strength_across_mpa", "shear_along_mpa", "shear_across_mpa"):
         for colder, hotter in zip(ends(getattr(cool, field)), ends(getattr(warm, field)), strict=True):

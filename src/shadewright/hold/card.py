@@ -188,19 +188,19 @@ def material_card(
     warm = warm_strength(plastic, temp_c)
     along = Ranged.of(plastic.strength_along_mpa)
     across = Ranged.of(plastic.strength_across_mpa) if plastic.strength_across_mpa else along.by(ACROSS_STRENGTH)
-    along = _kept(along, modifier.strength_along, warm)
-    across = _kept(across, modifier.strength_across, warm)
+    along = _kept(along, modifier.strength_along)
+    across = _kept(across, modifier.strength_across)
     once = _kept(_strain_once(plastic), modifier.strain)
     across_once = _kept(once, ACROSS_STRAIN)
     shear_along = _kept(along, SHEAR_ALONG)
     return MaterialCard(
         name=plastic.name,
         temp_c=temp_c,
-        modulus_mpa=_kept(warm_modulus(plastic, temp_c), modifier.modulus),
-        strength_along_mpa=along,
-        strength_across_mpa=across,
-        shear_along_mpa=shear_along,
-        shear_across_mpa=_at_most(_kept(across, SHEAR_ACROSS), shear_along),
+        modulus_mpa=_warmed(warm_modulus(plastic, temp_c), modifier.modulus),
+        strength_along_mpa=_warmed(along, warm),
+        strength_across_mpa=_warmed(across, warm),
+        shear_along_mpa=_warmed(shear_along, warm),
+        shear_across_mpa=_warmed(_at_most(_kept(across, SHEAR_ACROSS), shear_along), warm),
         strain_once=once,
         strain_repeated=once.times(REPEATED),
         strain_across_once=across_once,
@@ -303,6 +303,11 @@ def _kept(ranged: Ranged, *factors: Ranged) -> Ranged:
         above = math.hypot((high - likely) * factor.likely, likely * (factor.high - factor.likely))
         low, likely, high = max(middle - below, low * factor.low), middle, middle + above
     return Ranged(low, likely, high, ranged.source)
+
+
+def _warmed(ranged: Ranged, share: Ranged) -> Ranged:
+    """The range times a share, end by end, so that more warmth lowers every one of the three values."""
+    return ranged.by(share, ranged.source)
 
 
 def _at_most(ranged: Ranged, cap: Ranged) -> Ranged:
