@@ -13,7 +13,6 @@ from shadewright.findings import Verdict
 from shadewright.fit.as_printed import sagitta_of
 from shadewright.fit.bumps import opening_bumps
 from shadewright.fit.joint import JointKind, JointQuestion, Side
-from shadewright.fit.learn import learned_question
 from shadewright.lamp.model import Bought, Joint, Part
 from shadewright.lamp.read import ReadLamp
 from shadewright.naming.identify import name_thread
@@ -65,8 +64,7 @@ def question_for(read: ReadLamp, name: str, bench: Bench) -> JointQuestion:
         layer=asked.layer(),
         bumps=opening_bumps(read.lamp.printing.nozzle) if joint.openings else None,
     )
-    learned = bench.learned()
-    return question if learned is None else learned_question(question, learned)
+    return bench.as_learned(question)
 
 
 def thread_of(read: ReadLamp, name: str) -> Thread | None:
