@@ -12,6 +12,7 @@ from shadewright.fit.joint import Feel, JointQuestion, Side, Sizing
 from shadewright.fit.learn import Learned, learn, learned_question
 from shadewright.fit.next_trial import Advice, next_trial
 from shadewright.fit.next_trial_known import AtStake, standing_of
+from shadewright.fit.next_trial_serves import harmless_neighbour
 from shadewright.fit.size import size_joint
 
 PRINTER, NOZZLE = "mine", 0.4
@@ -77,7 +78,9 @@ class Maker:
         return next_trial(standing_of(asked, costs, learned))
 
     def _ask(self, work: Work, learned: Learned) -> AtStake:
-        question = learned_question(of_bench(work.question, self.lamp.plastics), learned)
+        question = of_bench(work.question, self.lamp.plastics)
+        if self.trials:  # a bench that was told nothing sizes by the trade's boundaries alone, as the program's does
+            question = learned_question(question, learned)
         times = tuple((count, work.trial_min(count)) for count in range(3, work.most_rungs + 1))
         return AtStake(question=question, sizing=size_joint(question), trial_min=times)
 
@@ -124,7 +127,5 @@ def _called(joint: AtStake, felt: Feel) -> Called:
 
 def served(sizing: Sizing, question: JointQuestion) -> float:
     """Chance to serve at the drawn size, as the program states it."""
-    from shadewright.fit.next_trial_serves import harmless_neighbour
-
     chances = dict(sizing.chances)
     return chances[question.feel] + chances[harmless_neighbour(question.kind, question.feel)]

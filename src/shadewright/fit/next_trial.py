@@ -3,7 +3,7 @@
 The rule is in minutes. A part on which some joint does not serve is printed again; what a trial is expected to save
 of that time is held against the time it takes itself:
 
-    saves = sum over parts of (part's minutes) x (rise of the chance that all its joints are right)
+    saves = PRINTS x sum over parts of (part's minutes) x (rise of the chance that all its joints are right)
 
 A trial is printed when it saves more than it takes; of several, the one that leaves most. Small parts are their own
 best trial: they cannot save more than their own few minutes.
@@ -20,6 +20,10 @@ from shadewright.fit.next_trial_value import Outcomes, outcomes, prospect
 
 STEPS = (0.05, 0.07, 0.10, 0.14, 0.20)
 """Steps between rungs that are weighed [mm]; finer ones than 0.05 are less than a printer repeats."""
+
+PRINTS = 2.0
+"""Prints that a part costs on which a joint does not serve: the one that failed, and about as much again for those that
+follow, which are not certain to serve either; judged by the simulated workshop, no source."""
 
 SHARES_FROM = 0.01
 """A trial is said to answer for another joint when it lifts that one's chance by at least this."""
@@ -91,7 +95,7 @@ def next_trial(standing: Standing) -> Advice:
         return Advice(trial=None, best_by_joint=(), serve=(), all_serve=1.0, at_stake_min=0.0)
     worth, serve = prospect(standing, 0).now()
     parts = _parts(standing)
-    at_stake = sum(minutes * (1 - worth[joints].prod()) for minutes, joints in parts)
+    at_stake = sum(PRINTS * minutes * (1 - worth[joints].prod()) for minutes, joints in parts)
     choices = [_best_of(standing, at, parts) for at, stake in enumerate(standing.stakes) if stake.trial_min]
     best = max(choices, key=lambda choice: choice.net_min, default=None)
     return Advice(
@@ -171,7 +175,7 @@ def _try(stake: Stake, offset: float, sd: float, rungs: tuple[float, ...]) -> tu
 
 def _saves(worth: Floats, worth_now: Floats, chances: Floats, parts: list[tuple[float, list[int]]]) -> float:
     """Minutes of real parts that are expected to be saved, for worths (joints, outcomes) of these chances."""
-    return sum(
+    return PRINTS * sum(
         length * float(chances @ worth[joints].prod(axis=0) - worth_now[joints].prod()) for length, joints in parts
     )
 

@@ -12,6 +12,13 @@ from __future__ import annotations
 from shadewright.fit.feel import FeelBounds, chance_of
 from shadewright.fit.joint import Feel, JointKind
 
+SERVED_WORTH = 0.9
+"""What a joint is worth that serves without feeling as wanted; one that feels as wanted is worth 1. Judged, no source.
+
+In the simulated workshop (``benchmarks/workshop``) this leaves about as many joints as wanted as sizing by the wanted
+feel alone does, and cuts the parts that must be printed again by half.
+"""
+
 _BESIDE = {
     Feel.LOOSE: Feel.FREE,
     Feel.FREE: Feel.EASY,
@@ -46,3 +53,9 @@ def chance_served(feel: Feel, gap: float, gap_sd: float, bounds: FeelBounds, fla
     """Chance that a joint serves [-]; arguments as for ``feel.chance_of``."""
     beside = harmless_neighbour(bounds.kind, feel)
     return chance_of(feel, gap, gap_sd, bounds, flat) + chance_of(beside, gap, gap_sd, bounds, flat)
+
+
+def worth(feel: Feel, gap: float, gap_sd: float, bounds: FeelBounds, flat: float = 0.0) -> float:
+    """Expected worth of a joint, 0 to 1; arguments as for ``feel.chance_of``."""
+    beside = harmless_neighbour(bounds.kind, feel)
+    return chance_of(feel, gap, gap_sd, bounds, flat) + SERVED_WORTH * chance_of(beside, gap, gap_sd, bounds, flat)

@@ -16,7 +16,7 @@ from scipy.special import ndtr
 
 from shadewright.fit.feel import FEELS, FeelBounds
 from shadewright.fit.joint import Feel
-from shadewright.fit.next_trial_serves import harmless_neighbour
+from shadewright.fit.next_trial_serves import SERVED_WORTH, harmless_neighbour
 from shadewright.fit.next_trial_standing import Floats, Stake, Standing
 
 NODES = 41
@@ -32,9 +32,6 @@ SIZES_BEYOND = 0.06
 
 OPEN_END_Z = 1.2815515655446004
 """Loose and fixed are drawn so far that nine in ten come out so; as in ``fit.size``."""
-
-SERVED_WORTH = 0.8
-"""What a joint is worth that serves without feeling as wanted, one that feels as wanted being worth 1; judged."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,7 +180,8 @@ def _grid(mean: float, sd: float) -> tuple[Floats, Floats]:
 def _standard(nodes: int) -> tuple[Floats, Floats]:
     z = np.linspace(-REACH, REACH, nodes)
     weights = np.exp(-z * z / 2)
-    return z, weights / weights.sum()
+    shares: Floats = weights / weights.sum()
+    return z, shares
 
 
 def _through_print(nodes: Floats, print_sd: float) -> tuple[Floats, Floats | None]:

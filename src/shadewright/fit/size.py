@@ -11,6 +11,7 @@ from shadewright.errors import ValueProblem
 from shadewright.fit.feel import FeelBounds, built_in_bounds, chance_of, chances
 from shadewright.fit.gap import Gap, bought_size, own_size, true_gap
 from shadewright.fit.joint import JointQuestion, Share, Side, Sizing
+from shadewright.fit.next_trial_serves import worth
 from shadewright.fit.questions import check_question, drawing_sex
 from shadewright.fit.wording import sizing_sentence
 
@@ -120,8 +121,15 @@ class _Task:
         return None if self.side.drawn is None else self.gap_at(self.side.drawn)
 
     def chance_at(self, draw: float) -> float:
+        """What sizing makes as large as it can.
+
+        On a bench that has told nothing yet that is the chance of the wanted feel: the boundaries are judged so that
+        the trade's own sizes come out then. Once the bench has told something, the feel beside it that serves as well
+        counts too, so that what is left to luck falls on the harmless side.
+        """
         gap = self.gap_at(draw)
-        return chance_of(self.question.feel, gap.mean, gap.normal_sd, self.bounds, gap.flat)
+        rate = chance_of if self.question.settled is None else worth
+        return rate(self.question.feel, gap.mean, gap.normal_sd, self.bounds, gap.flat)
 
 
 def _best_draw(task: _Task) -> float:
@@ -185,7 +193,7 @@ def _search_range(task: _Task, beyond: Callable[[float], float]) -> tuple[float,
     """
     nominal = task.question.nominal
     reach = 5 + 0.05 * nominal
-    low, high = max(nominal - reach, 1e-3), nominal + reach
+    low, high = max(nominal - reach, nominal / 2), nominal + reach  # below, a loss that goes with 1/size runs away
     if beyond(low) * task.opens > 0 or beyond(high) * task.opens < 0:
         raise ValueProblem.of(
             f"no size within {reach:.3g} mm of {nominal:g} mm makes joint {task.question.name} {task.question.feel}",
