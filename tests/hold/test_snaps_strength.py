@@ -19,6 +19,7 @@ from shadewright.fit.moving import printed_thickness
 from shadewright.fit.snap import HookQuestion, hook_bend
 from shadewright.fit.snap_round import BeadQuestion, ClipQuestion
 from shadewright.hold.card import material_card
+from shadewright.hold.hinge_advice import HingeCase, judge_hinge
 from shadewright.hold.ranges import SECOND_RETENTION, Ranged
 from shadewright.hold.snap_advice import (
     HAND_N,
@@ -32,7 +33,7 @@ from shadewright.hold.snap_advice import (
 )
 from shadewright.hold.snap_beams import Arm
 from shadewright.hold.snap_rings import Clip, Ring, grip_moment, hold_angle
-from shadewright.hold.snap_strength import NUB, SECANT, SLIP, TEAR, SnapQuestion, best_arm, snap_strength
+from shadewright.hold.snap_strength import NUB, SECANT, SLIP, TEAR, SnapQuestion, bent, best_arm, snap_strength
 from shadewright.printing import Spread
 
 PETG = material_card(plastic("PETG"))
@@ -281,3 +282,43 @@ def test_a_flap_on_a_clip_stays_up_to_the_angle_its_grip_gives() -> None:
     assert later.likely < angle.likely
     loose = clip_hold(clip, Ranged(0.05, 0.1, 0.2), PETG, Ranged.exactly(60), Ranged.exactly(80))
     assert loose.high95 == 0.0
+
+
+def test_a_hook_that_only_weak_prints_do_not_bear_is_doubtful() -> None:
+    edge = hook(overlap=Ranged(1.15, 1.2, 1.25))
+    strength = snap_strength(edge)
+
+    assert strength.margin.low5 < 1 < strength.margin.likely
+    assert judge_snap(case(edge, Ranged.exactly(0.5))).verdict is Verdict.DOUBTFUL
+
+
+def test_thicker_ring_walls_push_with_the_power_of_one_and_a_half() -> None:
+    ring = hook(shape=Ring(diameter=60, wall=2, outer_gives=True), thickness=Ranged(1.0, 2.0, 3.0))
+    drawn = dict.fromkeys(("overlap", "modulus", "secant", "ring"), np.array([1.0, 1.0]))
+    _, force = bent(ring, drawn | {"thickness": np.array([2.0, 2.88])})
+
+    assert force[1] / force[0] == pytest.approx(1.44**1.5)
+
+
+@pytest.mark.parametrize(
+    ("arm", "verdict"), [(15.0, Verdict.SOUND), (35.0, Verdict.DOUBTFUL), (400.0, Verdict.FAILING)]
+)
+def test_a_flap_that_shall_stay_is_judged_by_the_weak_clip(arm: float, verdict: Verdict) -> None:
+    card = replace(PETG, modulus_mpa=Ranged(1000, 2100, 3200))
+    flap = HingeCase(
+        joint="flap",
+        clip=Clip(rod=8, wall=1.6, width=10, opening_deg=100),
+        gap=Ranged.exactly(-0.2),
+        card=card,
+        mass_g=Ranged.exactly(5),
+        arm=Ranged.exactly(arm),
+        stays=True,
+    )
+    finding = judge_hinge(flap)
+
+    assert finding.verdict is verdict
+    assert judge_hinge(replace(flap, stays=False)).verdict is Verdict.SOUND
+    if verdict is Verdict.DOUBTFUL:
+        width = float(finding.cure.split("clip ")[1].split(" mm")[0])
+        wider = replace(flap, clip=replace(flap.clip, width=width))
+        assert judge_hinge(wider).verdict is Verdict.SOUND

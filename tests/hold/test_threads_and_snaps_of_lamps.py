@@ -9,12 +9,14 @@ import pytest
 from shadewright.bench.store import Bench
 from shadewright.errors import ValueProblem
 from shadewright.findings import Finding, Verdict
+from shadewright.hold.thread_advice import ThreadCase, judge_thread
 from shadewright.lamp.model import Lamp
 from shadewright.lamp.read import parse_lamp
 from shadewright.progress import SILENT
 from shadewright.solid.kernel import box
 from shadewright.solid.read import Model, read_model
 from shadewright.solid.write import write_3mf
+from shadewright.study import hold_joints
 from shadewright.study.hold_joints import study_hold_joints
 from shadewright.study.hold_loads import load_of
 from shadewright.study.parts import study_part
@@ -307,3 +309,17 @@ def test_impossible_loads_are_refused_with_their_unit(lamp_of) -> None:  # type:
         lamp_of(STEM + "load_n = -3\n")
     with pytest.raises(ValueProblem, match="N·m"):
         lamp_of(STEM + 'torque_nm = "tight"\n')
+
+
+def test_gap_and_walls_are_those_of_the_printed_sides(findings, monkeypatch) -> None:  # type: ignore[no-untyped-def]
+    seen: list[ThreadCase] = []
+    monkeypatch.setattr(hold_joints, "judge_thread", lambda case: seen.append(case) or judge_thread(case))
+    findings(STEM)
+    question = seen[0].question
+
+    # three lines of 0.42 mm on one face of the wall at least, on both at most
+    assert question.male.wall is not None
+    assert (question.male.wall.low, question.male.wall.high) == pytest.approx((1.26, 2.52))
+    assert question.male.wall.likely == pytest.approx(1.5 * 1.26)
+    assert question.gap.sd == pytest.approx(0.11, abs=0.05)  # both sides' scatter and habits, of the order of 0.1 mm
+    assert question.engagement == 10.0  # one turn is lost at the ends

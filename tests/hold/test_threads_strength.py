@@ -248,3 +248,24 @@ def test_hotter_threads_are_never_stronger() -> None:
 
     assert forces == sorted(forces, reverse=True)
     assert forces[-1] < 0.5 * forces[0]
+
+
+def test_layers_decide_what_each_side_bears() -> None:
+    up = printed_side("stem", PETG, lying=False, wall=None)
+    lying = printed_side("stem", PETG, lying=True, wall=None)
+
+    assert up.tension_mpa.likely == pytest.approx(PETG.strength_across_mpa.likely * 0.7)  # roots are notches, judged
+    assert (up.hoop_mpa, up.shear_mpa) == (PETG.strength_along_mpa, PETG.shear_along_mpa)
+    assert lying.tension_mpa == PETG.strength_along_mpa
+    assert (lying.hoop_mpa, lying.shear_mpa) == (PETG.strength_across_mpa, PETG.shear_across_mpa)
+    assert up.torsion_mpa == lying.torsion_mpa == PETG.shear_across_mpa
+    # Alexander takes 0.6 of the tensile strength as shear strength
+    assert bought_side("screw", Ranged.exactly(400)).shear_mpa.likely == pytest.approx(240)
+
+
+def test_a_boss_tears_by_the_ring_around_its_thread() -> None:
+    question = asked("M10x1")
+    wall = replace(question.female, wall=Ranged.exactly(2.0), tension_mpa=Ranged.exactly(20.0))
+    force = thread_strength(replace(question, female=wall)).forces_n[BOSS]
+
+    assert force.likely == pytest.approx(20 * math.pi / 4 * (14**2 - 10**2), rel=1e-9)

@@ -270,3 +270,13 @@ def test_a_warm_plastic_bears_nothing_for_years() -> None:
 
     assert finding.verdict is Verdict.FAILING
     assert "45 °C" in finding.sentence
+
+
+def test_numbers_of_our_rules() -> None:
+    tight = tightened(entry())
+
+    assert tight.advised_nm == pytest.approx(0.4 * tight.fails_nm.low5)
+    assert Head(outer=15, inner=10.5).mean_radius == pytest.approx((7.5 + 5.25) / 2)
+    # a tenth of the strength is lost with each tenfold time, counted in minutes: 6.72 decades in ten years
+    share = lasting(thread_strength(entry()).force_n).likely / thread_strength(entry()).force_n.likely
+    assert share == pytest.approx(1 - 0.095 * math.log10(10 * 365.25 * 24 * 60), rel=1e-3)
