@@ -37,12 +37,14 @@ class Cure:
         hottest: Hottest spot of the wall afterwards [°C].
         chance: Of passing the softening less its margin [-].
         gained_k: How much cooler the hottest spot gets, by its middle [K].
+        helps: Whether it is worth naming: it lessens the chance, or cools by more than half a degree.
     """
 
     words: str
     hottest: Likely
     chance: float
     gained_k: float
+    helps: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,15 +65,18 @@ def cures(
         seed: For the draws.
 
     Returns:
-        Those that help, best first.
+        All that were tried, best first; some do not help.
     """
     found = []
     for change in _changes(question, plastics, seed):
         after = warm(change.question, seed=seed)
         gained = answer.hottest.middle - after.hottest.middle
-        if after.chance < answer.chance - 0.005 or gained > 0.5:
-            found.append(Cure(words=change.words, hottest=after.hottest, chance=after.chance, gained_k=gained))
-    return tuple(sorted(found, key=lambda cure: (round(cure.chance, 2), -cure.gained_k)))
+        helps = after.chance < answer.chance - 0.005 or gained > 0.5
+        cure = Cure(
+            words=change.words, hottest=after.hottest, chance=after.chance, gained_k=gained, helps=helps
+        )
+        found.append(cure)
+    return tuple(sorted(found, key=lambda cure: (not cure.helps, round(cure.chance, 2), -cure.gained_k)))
 
 
 def _changes(question: WarmQuestion, plastics: Sequence[PlasticCard], seed: int) -> Iterator[_Change]:

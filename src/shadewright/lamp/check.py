@@ -13,6 +13,7 @@ from shadewright.errors import UnknownName
 from shadewright.fit.joint import JointKind
 from shadewright.lamp.places import KeyPath
 from shadewright.lamp.stack import stack_mistakes
+from shadewright.lamp.warm import warm_mistakes
 from shadewright.printing import LAYER_PER_NOZZLE
 
 MODEL_SUFFIXES = frozenset((".stl", ".3mf", ".obj", ".ply", ".glb", ".step", ".stp"))
@@ -45,6 +46,7 @@ def mistakes(raw: Table, folder: Path) -> Iterator[Mistake]:
     for name, stack in names["stack"].items():
         yield from stack_mistakes(("stack", name), stack, names["part"], names["bought"])
     yield from _keyhole_mistakes(raw, names["part"])
+    yield from warm_mistakes(raw, names["part"], names["bought"])
 
 
 def _named_tables(raw: Table, kind: str) -> dict[str, Table]:

@@ -13,6 +13,7 @@ from shadewright.lamp.fixed import ChannelDetails, PocketDetails, SeatDetails
 from shadewright.lamp.moving import PivotDetails, SnapDetails, TwistDetails
 from shadewright.lamp.stack import Stack
 from shadewright.lamp.stated import Coordinate, Millimetres, Stated, Written
+from shadewright.lamp.warm import Warm
 
 
 class LampHead(Stated):
@@ -168,6 +169,7 @@ class Lamp(Stated):
     lamp: LampHead
     printing: Printing = Field(default_factory=Printing)
     surroundings: Surroundings = Field(default_factory=Surroundings)
+    warm: Warm | None = None
     bought: dict[str, Bought] = Field(default_factory=dict)
     part: dict[str, Part] = Field(default_factory=dict)
     joint: dict[str, Joint] = Field(default_factory=dict)

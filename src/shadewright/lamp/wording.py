@@ -16,6 +16,7 @@ from shadewright.lamp.moving import PivotDetails, SnapDetails, TwistDetails
 from shadewright.lamp.places import KeyPath
 from shadewright.lamp.stack import Stack, StackMember
 from shadewright.lamp.units import bare_number, in_millimetres, tidy
+from shadewright.lamp.warm import Warm
 
 if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
@@ -25,6 +26,7 @@ TABLES: Mapping[tuple[str, ...], type[BaseModel]] = {
     ("lamp",): LampHead,
     ("printing",): Printing,
     ("surroundings",): Surroundings,
+    ("warm",): Warm,
     ("surroundings", "*"): Wall,
     ("surroundings", "*", "keyhole"): KeyholeDetails,
     ("bought", "*"): Bought,
@@ -52,7 +54,7 @@ LENGTHS = frozenset(
         *("boss_wall", "bend_radius", "grip_diameter", "grip_height"),
     )
 )
-UNITS = dict.fromkeys(LENGTHS, " mm") | {"watts": " W", "room_temp_c": " °C"}
+UNITS = dict.fromkeys(LENGTHS, " mm") | {"watts": " W", "room_temp_c": " °C", "summer_c": " °C", "most_watts": " W"}
 UNITS |= {"load_n": " N", "torque_nm": " N·m"}
 UNITS |= dict.fromkeys(("lead_deg", "return_deg", "turn_deg"), " degrees")
 
