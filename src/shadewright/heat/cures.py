@@ -72,9 +72,7 @@ def cures(
         after = warm(change.question, seed=seed)
         gained = answer.hottest.middle - after.hottest.middle
         helps = after.chance < answer.chance - 0.005 or gained > 0.5
-        cure = Cure(
-            words=change.words, hottest=after.hottest, chance=after.chance, gained_k=gained, helps=helps
-        )
+        cure = Cure(words=change.words, hottest=after.hottest, chance=after.chance, gained_k=gained, helps=helps)
         found.append(cure)
     return tuple(sorted(found, key=lambda cure: (not cure.helps, round(cure.chance, 2), -cure.gained_k)))
 

@@ -11,7 +11,7 @@ from shadewright.catalog.cards import Range
 from shadewright.heat.air import Values
 from shadewright.heat.draws import DRAWS, Likely, drawn
 from shadewright.heat.hot_spots import above_bulb, beside_collar
-from shadewright.heat.network import Steady, WarmLamp, steady
+from shadewright.heat.network import LINER, Steady, WarmLamp, steady
 from shadewright.heat.softening import MARGIN_K
 from shadewright.heat.warmth import Conditions, Emitter, Liner, Shade
 
@@ -62,6 +62,7 @@ class WarmAnswer:
         settles_s: Likely time in which it comes within 5 % of its end [s].
         imbalance: Of the heat balance [-].
         steady, hottest_draws: The draws behind it.
+        liner_draws: (n,) hottest spot of the liner [°C], if there is one.
     """
 
     wall: Likely
@@ -78,6 +79,7 @@ class WarmAnswer:
     imbalance: float
     steady: Steady = field(repr=False)
     hottest_draws: Values = field(repr=False)
+    liner_draws: Values | None = field(default=None, repr=False)
 
 
 def conditions_for(watts: float, light_share: Range, collar: Range, wall: Mapping[str, Range]) -> dict[str, Range]:
@@ -121,7 +123,17 @@ def warm(question: WarmQuestion, draws: int = DRAWS, seed: int = SEED) -> WarmAn
         imbalance=found.imbalance,
         steady=found,
         hottest_draws=hottest,
+        liner_draws=_liner_draws(lamp, found),
     )
+
+
+def _liner_draws(lamp: WarmLamp, found: Steady) -> Values | None:
+    """The liner's temperature and, on top of it, as much as a bare wall would be hotter at its hottest spot."""
+    if lamp.liner is None:
+        return None
+    bare = replace(lamp, liner=None)
+    spots = [spot for spot in (beside_collar(bare, found), above_bulb(bare, found)) if spot is not None]
+    return np.asarray(found.temps_c[LINER] + np.maximum.reduce(spots) - found.wall_c)
 
 
 def chance_over(temps_c: Values, limit_c: Range, margin_k: float, seed: int = SEED) -> float:

@@ -11,14 +11,20 @@ MAINS = (
     "Unplug before changing the bulb or touching the fitting. Have the finished lamp tested before first use.",
 )
 HEAT = (
-    "Use an LED bulb within the wattage stated here. Printed plastics soften: PLA from about 55 °C, PETG from about "
-    "70 °C, and the collar of an LED bulb can reach 60 to 95 °C in open air.",
-    "Before it is left on unattended: run it for three hours in the warmest place it will hang, measure the plastic "
-    "nearest the bulb, and look for softening, smell and droop.",
+    "Use an LED bulb within the wattage stated here and within what is marked on the holder; in a closed shade only "
+    "one that is marked for closed luminaires. No incandescent or halogen bulb in a shade of plastic that softens.",
+    "Printed plastics soften: PLA from about 55 °C, PETG from about 70 °C, and the collar of an LED bulb can reach 60 "
+    "to 95 °C in open air. Near the holder, cord and sleeves must be made for the warmth there.",
+    "Before it is left on unattended: tape a thermocouple inside the wall above the bulb and one beside its collar, "
+    "run it for two hours in the warmest room it will be used in, and watch. Switch off at 50 °C in PLA, 60 °C in "
+    "PETG, or at any softening, smell or droop.",
+    "How readily a plastic burns is for the filament's maker to prove. Luminaire standards (IEC 60598-1, in general "
+    "terms) also ask for tests of heat, insulation, wiring and marking that nothing here takes the place of.",
 )
 SCOPE = (
-    "Computed here: threads, clearances of thread, slide and push joints, and printability. Not computed by this "
-    "version: temperature, strength, tipping and light. Nothing here calls a lamp safe.",
+    "Computed here: threads, clearances, printability, and, where the maker states enough, strength, balance and the "
+    "warmth of the shade (when [warm] names it and the bulb has its watts). Not computed by this version: light. "
+    "Nothing here calls a lamp safe.",
 )
 HANGING = (
     "People may be under it: give every hanging or wall-mounted piece a second means of retention that does not rely "

@@ -12,6 +12,7 @@ from shadewright.solid.read import Model
 from shadewright.study.bought import shopping_list, study_bought
 from shadewright.study.cautions import cautions_for
 from shadewright.study.drawn import ModelFeatures
+from shadewright.study.heat import study_heat
 from shadewright.study.hold_joints import study_hold_joints
 from shadewright.study.hold_lamp import study_hold_lamp
 from shadewright.study.joints import JointAnswer, study_joint
@@ -42,8 +43,11 @@ def run_study(read: ReadLamp, bench: Bench, progress: Progress = SILENT) -> Stud
     findings += [finding for joint in joints for finding in joint.findings]
     findings += study_stacks(read, bench)
     findings += study_bought(read)
-    findings += study_hold_joints(read, bench, [part.study for part in parts], [joint.study for joint in joints])
-    findings += study_hold_lamp(read, bench, [part.study for part in parts], [joint.study for joint in joints])
+    part_studies, joint_studies = [part.study for part in parts], [joint.study for joint in joints]
+    heat = study_heat(read, bench, part_studies, progress)
+    findings += heat.findings
+    findings += study_hold_joints(read, bench, part_studies, joint_studies, heat.temps_c)
+    findings += study_hold_lamp(read, bench, part_studies, joint_studies, heat.temps_c)
     ordered = tuple(sorted(findings, key=lambda finding: finding.verdict.rank))
     lamp = read.lamp
     made = [(part.study, part.study.copies * lamp.lamp.copies) for part in parts]
