@@ -21,8 +21,8 @@ from shadewright.fit.next_trial_value import Outcomes, outcomes, prospect
 STEPS = (0.05, 0.07, 0.10, 0.14, 0.20)
 """Steps between rungs that are weighed [mm]; finer ones than 0.05 are less than a printer repeats."""
 
-PRINTS = 2.0
-"""Prints that a part costs on which a joint does not serve: the one that failed, and about as much again for those that
+PRINTS = 3.0
+"""Prints that a part costs on which a joint does not serve: the one that failed, and about twice as much for those that
 follow, which are not certain to serve either; judged by the simulated workshop, no source."""
 
 SHARES_FROM = 0.01

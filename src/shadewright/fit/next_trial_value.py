@@ -51,7 +51,7 @@ class Outcomes:
     @property
     def chances(self) -> Floats:
         """Chance of each outcome, shape (outcomes,)."""
-        return self.joint_weights.sum(axis=1)
+        return np.asarray(self.joint_weights.sum(axis=1))
 
     def spread_left(self) -> float:
         """Expected variance of the offset after the trial [mm²]."""

@@ -66,7 +66,13 @@ class _Sized(Protocol):
 
 
 def trial_for(
-    question: _Asked, sizing: _Sized, count: int | None = None, bed_x: float = 200.0, bed_y: float = 200.0
+    question: _Asked,
+    sizing: _Sized,
+    count: int | None = None,
+    bed_x: float = 200.0,
+    bed_y: float = 200.0,
+    *,
+    clearances: tuple[float, ...] | None = None,
 ) -> TrialPiece:
     """Trial piece for a sized joint, its rungs about the best size and as far apart as the sizing is unsure.
 
@@ -76,9 +82,10 @@ def trial_for(
         count: Number of rungs; None takes 5, and 3 for joints wider than 20 mm.
         bed_x: Room on the bed [mm].
         bed_y: The same the other way [mm].
+        clearances: What the rungs try, rising [mm on the diameter], when that is known better than from ``count``.
 
     Raises:
-        ValueProblem: The rungs do not fit the bed, or ``count`` is not 3 to 7.
+        ValueProblem: The rungs do not fit the bed, or there are not 3 to 7 of them.
     """
     sex = Sex(sizing.draw_side)
     mate = question.male if sex is Sex.FEMALE else question.female
@@ -91,7 +98,7 @@ def trial_for(
             sex=sex,
             drawn=sizing.draw,
             clearance=sizing.clearance_drawn,
-            clearances=rung_clearances(sizing.clearance_drawn, sizing.gap_sd, rungs),
+            clearances=clearances or rung_clearances(sizing.clearance_drawn, sizing.gap_sd, rungs),
             mate=sizing.draw + sign * sizing.clearance_drawn if mate.habits is not None else None,
             length=question.length,
             thread=question.thread,

@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from math import inf
 
 from shadewright.bench.store import Bench
 from shadewright.catalog.threads import Sex
-from shadewright.errors import ValueProblem
+from shadewright.errors import UserError
 from shadewright.findings import Finding, Verdict
 from shadewright.fit.joint import Feel, JointQuestion, Sizing
 from shadewright.fit.size import size_joint
 from shadewright.fit.wording import feature_name
 from shadewright.lamp.read import ReadLamp
-from shadewright.layers.costing import print_cost
-from shadewright.solid.trial import trial_for
+from shadewright.progress import SILENT, Progress, stepping
+from shadewright.study.advice import Sized, TrialAdvice, advise
 from shadewright.study.drawn import ModelFeatures, with_models
 from shadewright.study.kinds import SIZERS
-from shadewright.study.questions import question_for, setup_of, thread_of
+from shadewright.study.questions import question_for, thread_of
 from shadewright.study.result import JointStudy, TrialPlan
 from shadewright.wording import duration, percent
 
@@ -32,9 +31,6 @@ RULE = (
     "as-printed model and boundaries of feel (common practice, no source); 80 % and more is sound, under half of what "
     "can be reached is failing (our rule)"
 )
-RUNG_COUNTS = (5, 3)
-TRIAL_SHARE = 0.4
-"""A trial with more rungs must stay under this share of the part's printing time; our rule."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,31 +48,75 @@ def study_joint(
     part_times: Mapping[str, float],
     features: ModelFeatures | None = None,
 ) -> JointAnswer:
-    """Size the joint ``name`` and judge what is drawn today.
+    """Size the joint ``name`` alone and judge what is drawn today; arguments as for ``study_joints``."""
+    return study_joints(read, [name], bench, part_times, features)[0]
+
+
+def study_joints(
+    read: ReadLamp,
+    names: Iterable[str],
+    bench: Bench,
+    part_times: Mapping[str, float],
+    features: ModelFeatures | None = None,
+    *,
+    progress: Progress = SILENT,
+) -> list[JointAnswer]:
+    """Size joints, judge what is drawn today, and advise which trials to print: together, as they share answers.
 
     Args:
         read: The lamp.
-        name: Its joint.
+        names: Its joints.
         bench: Whose habits to use.
-        part_times: Printing time of every part [s]; a trial is kept well below that of the part it spares.
+        part_times: Printing time of every part [s]; a trial must save more of it than it takes.
         features: What the parts' models hold; None to take the stated sizes at their word.
+        progress: Told of every joint, and of every trial that is timed.
+
+    Raises:
+        UserError: Every problem of the joints in one go.
     """
-    joint = read.lamp.joint[name]
-    if joint.kind in SIZERS:
-        made = SIZERS[joint.kind](read, name, bench)
+    wanted = list(names)
+    problems: list[UserError] = []
+    started: list[JointAnswer | _Started] = []
+    for name in stepping(progress, "sizing joints", wanted, len(wanted)):
+        try:
+            started.append(_start(read, name, bench, features))
+        except UserError as error:
+            problems.append(error)
+    if problems:
+        raise UserError(problem for error in problems for problem in error.problems)
+    sized = [one.sized for one in started if isinstance(one, _Started)]
+    advice = advise(read, sized, bench, part_times, progress) if sized else {}
+    return [one if isinstance(one, JointAnswer) else _finish(read, one, advice) for one in started]
+
+
+@dataclass(frozen=True, slots=True)
+class _Started:
+    """A joint that was sized and awaits its verdict; and what was found of its drawing."""
+
+    sized: Sized
+    drawn: tuple[Finding, ...]
+
+
+def _start(read: ReadLamp, name: str, bench: Bench, features: ModelFeatures | None) -> JointAnswer | _Started:
+    kind = read.lamp.joint[name].kind
+    if kind in SIZERS:
+        made = SIZERS[kind](read, name, bench)
         return JointAnswer(replace(_stated(read, name, None, None), draws=made.draws), made.findings)
     question = question_for(read, name, bench)
     drawn: tuple[Finding, ...] = ()
     if features is not None:
         question, drawn = with_models(read, question, features)
-    sizing = size_joint(question)
-    trial = None
-    if sizing.trial_worth:
-        trial = plan_trial(read, question, sizing, bench, part_times.get(sizing.draw_part, inf))
-    return JointAnswer(_stated(read, name, sizing, trial), (judge(question, sizing, trial), *drawn))
+    return _Started(Sized(question=question, sizing=size_joint(question)), drawn)
 
 
-def judge(question: JointQuestion, sizing: Sizing, trial: TrialPlan | None) -> Finding:
+def _finish(read: ReadLamp, started: _Started, advice: Mapping[str, TrialAdvice]) -> JointAnswer:
+    question, sizing = started.sized.question, started.sized.sizing
+    told = advice[question.name]
+    study = _stated(read, question.name, sizing, told.trial)
+    return JointAnswer(study, (judge(question, sizing, told), *started.drawn))
+
+
+def judge(question: JointQuestion, sizing: Sizing, advice: TrialAdvice) -> Finding:
     """The verdict on one joint: what is drawn today against the best that can be drawn.
 
     Both chances come from the same model, so an imprecise bench cannot make a good drawing look bad: the drawing
@@ -87,11 +127,11 @@ def judge(question: JointQuestion, sizing: Sizing, trial: TrialPlan | None) -> F
         return _redraw(question, sizing, today)
     chance = sizing.chance_wanted if today is None else today
     sound = chance >= SURE
-    cure = "" if sound else _settle(sizing, trial)
+    cure = "" if sound else _settle(sizing, advice)
     return Finding(
         code="fit.joint",
         subject=f"joint {question.name}",
-        verdict=Verdict.SOUND if sound else Verdict.UNKNOWN if trial else Verdict.DOUBTFUL,
+        verdict=Verdict.SOUND if sound else Verdict.UNKNOWN,
         sentence=_sentence(question, sizing, today, chance),
         why="" if sound else _why_unsure(sizing),
         cure=cure,
@@ -102,11 +142,17 @@ def judge(question: JointQuestion, sizing: Sizing, trial: TrialPlan | None) -> F
     )
 
 
-def _settle(sizing: Sizing, trial: TrialPlan | None) -> str:
-    if trial is None:
-        return "more calculation or trials would not help; print it, and rework it by hand if it must be"
-    return f"print its trial first ({duration(trial.time_s)}, {trial.files[0]}): it lifts that to about " + percent(
-        sizing.chance_settled
+def _settle(sizing: Sizing, advice: TrialAdvice) -> str:
+    trial = advice.trial
+    if trial is not None:
+        return f"print its trial first ({duration(trial.time_s)}, {trial.files[0]}): it lifts that to about " + percent(
+            max(sizing.chance_settled, sizing.chance_wanted)
+        )
+    if advice.answered_by:
+        return f"print the trial of joint {advice.answered_by} first: it tells of this joint as well"
+    return (
+        f"print {advice.part} itself ({duration(advice.part_s)}) and try it: a trial would take more time than it is "
+        "likely to save"
     )
 
 
@@ -147,35 +193,6 @@ def _sentence(question: JointQuestion, sizing: Sizing, today: float | None, chan
 
 def _chance(chances: tuple[tuple[Feel, float], ...] | None, feel: Feel) -> float | None:
     return None if chances is None else dict(chances)[feel]
-
-
-def plan_trial(
-    read: ReadLamp, question: JointQuestion, sizing: Sizing, bench: Bench, part_time_s: float
-) -> TrialPlan | None:
-    """The trial piece for a sized joint: as many rungs as stay well under the part's own printing time.
-
-    None when not even the smallest piece fits the bed.
-    """
-    setup = setup_of(read, read.lamp.part[sizing.draw_part], bench)
-    plan = None
-    for rungs in RUNG_COUNTS:
-        try:
-            piece = trial_for(question, sizing, rungs, bed_x=setup.bed_x, bed_y=setup.bed_y)
-        except ValueProblem:
-            continue
-        cost = print_cost(piece.pieces, setup)
-        plan = TrialPlan(
-            joint=question.name,
-            why=f"by calculation {question.feel} in {percent(sizing.chance_wanted)}, after it in about "
-            f"{percent(sizing.chance_settled)}",
-            piece=piece,
-            files=(f"trials/{question.name}.3mf",),
-            time_s=cost.time_s,
-            mass_g=cost.mass_g,
-        )
-        if cost.time_s <= TRIAL_SHARE * part_time_s:
-            break
-    return plan
 
 
 def _stated(read: ReadLamp, name: str, sizing: Sizing | None, trial: TrialPlan | None) -> JointStudy:

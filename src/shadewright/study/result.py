@@ -30,7 +30,11 @@ class PartStudy:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrialPlan:
-    """One trial worth printing: the piece and what it costs."""
+    """One trial worth printing: the piece and what it costs.
+
+    ``order`` says which of the lamp's trials to print first, 1 and upwards; ``saves_s`` how much printing of real parts
+    it is expected to spare, more than its own ``time_s``; ``answers_for`` which other joints it tells of as well.
+    """
 
     joint: str
     why: str
@@ -38,6 +42,9 @@ class TrialPlan:
     files: tuple[str, ...]
     time_s: float
     mass_g: float
+    order: int = 0
+    saves_s: float = 0.0
+    answers_for: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

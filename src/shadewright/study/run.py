@@ -15,8 +15,8 @@ from shadewright.study.drawn import ModelFeatures
 from shadewright.study.heat import study_heat
 from shadewright.study.hold_joints import study_hold_joints
 from shadewright.study.hold_lamp import study_hold_lamp
-from shadewright.study.joints import JointAnswer, study_joint
-from shadewright.study.parts import PartAnswer, read_part, study_part
+from shadewright.study.joints import study_joints
+from shadewright.study.parts import read_part, study_part
 from shadewright.study.result import Study
 from shadewright.study.stacks import study_stacks
 
@@ -38,7 +38,8 @@ def run_study(read: ReadLamp, bench: Bench, progress: Progress = SILENT) -> Stud
     require_on_bench(read, [card.name for card in bench.printers()], [card.name for card in bench.plastics()])
     models = _models(read, progress)
     parts = [study_part(read, name, model, bench, progress) for name, model in models.items()]
-    joints = _joints(read, bench, parts, ModelFeatures(models), progress)
+    times = {part.study.name: part.study.report.time_s for part in parts}
+    joints = study_joints(read, read.lamp.joint, bench, times, ModelFeatures(models), progress=progress)
     findings = [finding for part in parts for finding in part.findings]
     findings += [finding for joint in joints for finding in joint.findings]
     findings += study_stacks(read, bench)
@@ -78,21 +79,6 @@ def _models(read: ReadLamp, progress: Progress) -> dict[str, Model]:
             problems.append(error)
     _raise_all(problems)
     return models
-
-
-def _joints(
-    read: ReadLamp, bench: Bench, parts: list[PartAnswer], features: ModelFeatures, progress: Progress
-) -> list[JointAnswer]:
-    problems: list[UserError] = []
-    answers: list[JointAnswer] = []
-    times = {part.study.name: part.study.report.time_s for part in parts}
-    for name in stepping(progress, "sizing joints", read.lamp.joint, len(read.lamp.joint)):
-        try:
-            answers.append(study_joint(read, name, bench, times, features))
-        except UserError as error:
-            problems.append(error)
-    _raise_all(problems)
-    return answers
 
 
 def _raise_all(problems: list[UserError]) -> None:
