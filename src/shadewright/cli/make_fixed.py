@@ -161,7 +161,7 @@ def _nut_pocket(options: Namespace, setup: PrintSetup) -> _Sized:
     from shadewright.catalog.hardware import nut
     from shadewright.catalog.threads import Limits
     from shadewright.fit.pocket import NutQuestion, size_nut_pocket
-    from shadewright.solid.pocket import NutPocket
+    from shadewright.fit.pocket_shapes import nut_pocket
 
     card = nut(options.size, "SIZE")
     if options.limits:
@@ -177,14 +177,13 @@ def _nut_pocket(options: Namespace, setup: PrintSetup) -> _Sized:
         line_width=setup.line_width,
     )
     made = size_nut_pocket(question)
-    pocket = NutPocket(flats=made.flats.draw, depth=made.depth, hole=made.hole, mouth=mouth, layer=setup.layer)
-    return f"nut pocket for {card.name}, mouth {mouth}", made.sizing, pocket, made.flats
+    return f"nut pocket for {card.name}, mouth {mouth}", made.sizing, nut_pocket(question, made), made.flats
 
 
 def _insert_hole(options: Namespace, setup: PrintSetup) -> _Sized:
     from shadewright.catalog.hardware import insert
     from shadewright.fit.pocket_insert import InsertQuestion, size_insert_hole
-    from shadewright.solid.pocket import InsertHole
+    from shadewright.fit.pocket_shapes import insert_hole
 
     mouth: Any = options.mouth or "up"
     if mouth not in ("up", "down"):
@@ -199,15 +198,15 @@ def _insert_hole(options: Namespace, setup: PrintSetup) -> _Sized:
         layer=setup.layer,
     )
     made = size_insert_hole(question)
-    pocket = InsertHole(hole=made.hole.draw, depth=made.depth, boss=made.boss, mouth=mouth)
-    return f"hole for a heat-set insert {card.name}, mouth {mouth}", made.sizing, pocket, made.hole
+    title = f"hole for a heat-set insert {card.name}, mouth {mouth}"
+    return title, made.sizing, insert_hole(made, mouth), made.hole
 
 
 def _magnet_pocket(options: Namespace, setup: PrintSetup) -> _Sized:
     from shadewright.catalog.hardware import magnet
     from shadewright.catalog.lookup import glue
     from shadewright.fit.pocket_magnet import MagnetQuestion, size_magnet_pocket
-    from shadewright.solid.pocket import MagnetPocket
+    from shadewright.fit.pocket_shapes import magnet_pocket
 
     card = magnet(options.size, "SIZE")
     hold: Any = options.hold or "press"
@@ -223,14 +222,7 @@ def _magnet_pocket(options: Namespace, setup: PrintSetup) -> _Sized:
         first_layer=setup.first_layer,
     )
     made = size_magnet_pocket(question)
-    pocket = MagnetPocket(
-        length=made.across.draw if made.along is None else made.along.draw - 2 * made.ridge,
-        width=None if made.along is None else made.across.draw,
-        depth=made.depth,
-        cap=made.cap,
-        ridge=made.ridge,
-        closed=hold == "inside",
-    )
+    pocket = magnet_pocket(question, made)
     return f"pocket for a {card.name} magnet, held by {hold}", made.sizing, pocket, made.across
 
 

@@ -23,7 +23,18 @@ from shadewright.study.questions import question_for, setup_of
 
 
 def size_pocket_joint(read: ReadLamp, name: str, bench: Bench) -> KindSizing:
-    """Size the pocket for a bought nut, insert or magnet in a printed part.
+    """Size the pocket for a bought nut, insert or magnet in a printed part; errors as ``pocket_question``."""
+    match pocket_question(read, name, bench):
+        case NutQuestion() as nut:
+            return size_nut_pocket(nut).sizing
+        case InsertQuestion() as insert:
+            return size_insert_hole(insert).sizing
+        case magnet:
+            return size_magnet_pocket(magnet).sizing
+
+
+def pocket_question(read: ReadLamp, name: str, bench: Bench) -> NutQuestion | InsertQuestion | MagnetQuestion:
+    """What is asked about the pocket joint ``name``, by what goes into it.
 
     Raises:
         ValueProblem: The sides are not such a pair, or what is stated does not go together; with the line.
@@ -142,11 +153,11 @@ def _measured(thing: Bought) -> Limits | None:
     return Limits(thing.diameter - thing.tolerance, thing.diameter + thing.tolerance)
 
 
-def _nut(read: ReadLamp, name: str, thing: Bought, details: PocketDetails, setup: PrintSetup) -> KindSizing:
+def _nut(read: ReadLamp, name: str, thing: Bought, details: PocketDetails, setup: PrintSetup) -> NutQuestion:
     joint = read.lamp.joint[name]
     card = hardware.nut(_card_name(read, joint, thing, "M3"), read.where("bought", joint.male, "card"))
     measured = _measured(thing)
-    question = NutQuestion(
+    return NutQuestion(
         joint=name,
         part=joint.female,
         nut=card if measured is None else replace(card, flats=measured),
@@ -156,10 +167,9 @@ def _nut(read: ReadLamp, name: str, thing: Bought, details: PocketDetails, setup
         line_width=setup.line_width,
         drawn=joint.drawn_female,
     )
-    return size_nut_pocket(question).sizing
 
 
-def _insert(read: ReadLamp, name: str, thing: Bought, details: PocketDetails, setup: PrintSetup) -> KindSizing:
+def _insert(read: ReadLamp, name: str, thing: Bought, details: PocketDetails, setup: PrintSetup) -> InsertQuestion:
     joint = read.lamp.joint[name]
     if details.mouth not in ("up", "down"):
         raise ValueProblem.of(
@@ -167,7 +177,7 @@ def _insert(read: ReadLamp, name: str, thing: Bought, details: PocketDetails, se
             'write mouth = "up" or "down": it is melted in along its axis',
             read.where("joint", name, "pocket"),
         )
-    question = InsertQuestion(
+    return InsertQuestion(
         joint=name,
         part=joint.female,
         insert=hardware.insert(_card_name(read, joint, thing, "M3"), read.where("bought", joint.male, "card")),
@@ -177,15 +187,14 @@ def _insert(read: ReadLamp, name: str, thing: Bought, details: PocketDetails, se
         wall=details.boss_wall,
         drawn=joint.drawn_female,
     )
-    return size_insert_hole(question).sizing
 
 
-def _magnet(read: ReadLamp, name: str, thing: Bought, details: PocketDetails, setup: PrintSetup) -> KindSizing:
+def _magnet(read: ReadLamp, name: str, thing: Bought, details: PocketDetails, setup: PrintSetup) -> MagnetQuestion:
     joint = read.lamp.joint[name]
     card = hardware.magnet(_card_name(read, joint, thing, "disc 6x2"), read.where("bought", joint.male, "card"))
     if thing.diameter is not None and card.shape == "round":
         card = replace(card, length=thing.diameter, width=thing.diameter, tolerance=thing.tolerance)
-    question = MagnetQuestion(
+    return MagnetQuestion(
         joint=name,
         part=joint.female,
         magnet=card,
@@ -198,7 +207,6 @@ def _magnet(read: ReadLamp, name: str, thing: Bought, details: PocketDetails, se
         faces=details.faces,
         drawn=joint.drawn_female,
     )
-    return size_magnet_pocket(question).sizing
 
 
 def _glue(read: ReadLamp, name: str, stated: str, table: str) -> GlueCard:

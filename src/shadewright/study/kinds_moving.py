@@ -14,7 +14,7 @@ from shadewright.fit.snap import HookQuestion, size_hook
 from shadewright.fit.snap_round import BeadQuestion, ClipQuestion, size_bead, size_clip
 from shadewright.fit.twist import TwistQuestion, size_twist
 from shadewright.lamp.model import Joint
-from shadewright.lamp.moving import SnapDetails
+from shadewright.lamp.moving import PivotDetails, SnapDetails, TwistDetails
 from shadewright.lamp.read import ReadLamp
 from shadewright.printing import PrintSetup, Spread
 from shadewright.study.questions import setup_of
@@ -30,7 +30,7 @@ def size_snap_joint(read: ReadLamp, name: str, bench: Bench) -> KindSizing:
     details = joint.snap
     if details is None:
         return _not_stated(name, JointKind.SNAP, 'snap = { form = "hook", arm = 14, thickness = 1.6, undercut = 0.8 }')
-    with _Told(read, name, "snap"):
+    with Told(read, name, "snap"):
         match snap_question(read, name, bench, details):
             case HookQuestion() as hook:
                 return size_hook(hook)
@@ -56,32 +56,35 @@ def snap_question(
 
 def size_twist_joint(read: ReadLamp, name: str, bench: Bench) -> KindSizing:
     """Size a bayonet; errors as ``size_snap_joint``."""
-    joint = read.lamp.joint[name]
-    details = joint.twist
+    details = read.lamp.joint[name].twist
     if details is None:
         return _not_stated(name, JointKind.TWIST, "twist = { lugs = 3, lug_height = 1.6, turn_deg = 30, detent = 0.4 }")
-    asked = _Stated(read, name, bench)
-    with _Told(read, name, "twist"):
-        setup = asked.setup(joint.female)
-        question = TwistQuestion(
-            name=name,
-            male=asked.side(joint.male),
-            female=asked.side(joint.female),
-            diameter=asked.size("the plug's diameter"),
-            allowed=asked.allowed(joint.female),
-            lugs=details.lugs,
-            lug_height=details.lug_height,
-            lug_width=details.lug_width,
-            lug_thickness=details.lug_thickness,
-            turn_deg=details.turn_deg,
-            detent=details.detent,
-            path=details.path,
-            bore=details.bore or 0.0,
-            wall=details.wall,
-            plastic=setup.plastic.name,
-            layer=max(setup.layer, asked.setup(joint.male).layer),
-        )
-        return size_twist(question)
+    with Told(read, name, "twist"):
+        return size_twist(twist_question(read, name, bench, details))
+
+
+def twist_question(read: ReadLamp, name: str, bench: Bench, details: TwistDetails) -> TwistQuestion:
+    """What is asked about the bayonet ``name``; errors as ``size_snap_joint`` but without the line."""
+    joint, asked = read.lamp.joint[name], _Stated(read, name, bench)
+    setup = asked.setup(joint.female)
+    return TwistQuestion(
+        name=name,
+        male=asked.side(joint.male),
+        female=asked.side(joint.female),
+        diameter=asked.size("the plug's diameter"),
+        allowed=asked.allowed(joint.female),
+        lugs=details.lugs,
+        lug_height=details.lug_height,
+        lug_width=details.lug_width,
+        lug_thickness=details.lug_thickness,
+        turn_deg=details.turn_deg,
+        detent=details.detent,
+        path=details.path,
+        bore=details.bore or 0.0,
+        wall=details.wall,
+        plastic=setup.plastic.name,
+        layer=max(setup.layer, asked.setup(joint.male).layer),
+    )
 
 
 def size_pivot_joint(read: ReadLamp, name: str, bench: Bench) -> KindSizing:
@@ -91,27 +94,29 @@ def size_pivot_joint(read: ReadLamp, name: str, bench: Bench) -> KindSizing:
         ValueProblem: A size cannot be; with the line.
         UnknownName: No such thread or nut.
     """
-    joint = read.lamp.joint[name]
-    details = joint.pivot
+    details = read.lamp.joint[name].pivot
     if details is None:
         return _not_stated(name, JointKind.PIVOT, 'pivot = { screw = "M4", tongue = 6, ear = 18, cheek = 4.5 }')
-    asked = _Stated(read, name, bench)
-    with _Told(read, name, "pivot"):
-        return size_pivot(
-            PivotQuestion(
-                name=name,
-                male=asked.side(joint.male),
-                female=asked.side(joint.female),
-                screw=lookup.thread(details.screw),
-                tongue=details.tongue,
-                ear=details.ear,
-                cheek=details.cheek,
-                spacing=joint.drawn_female,
-                teeth=details.face_teeth,
-                nut=hardware.nut(details.screw) if details.nut else None,
-                washer=details.washer,
-            )
-        )
+    with Told(read, name, "pivot"):
+        return size_pivot(pivot_question(read, name, bench, details))
+
+
+def pivot_question(read: ReadLamp, name: str, bench: Bench, details: PivotDetails) -> PivotQuestion:
+    """What is asked about the pivot ``name``; errors as ``size_pivot_joint`` but without the line."""
+    joint, asked = read.lamp.joint[name], _Stated(read, name, bench)
+    return PivotQuestion(
+        name=name,
+        male=asked.side(joint.male),
+        female=asked.side(joint.female),
+        screw=lookup.thread(details.screw),
+        tongue=details.tongue,
+        ear=details.ear,
+        cheek=details.cheek,
+        spacing=joint.drawn_female,
+        teeth=details.face_teeth,
+        nut=hardware.nut(details.screw) if details.nut else None,
+        washer=details.washer,
+    )
 
 
 def borne_strain(bench: Bench, plastic: str, *, across: bool = False) -> Spread:
@@ -241,7 +246,7 @@ class _Stated:
         return borne_strain(self.bench, self.setup(who).plastic.name, across=across)
 
 
-class _Told:
+class Told:
     """Adds the line of the joint's details, or of the joint, to whatever is refused inside."""
 
     def __init__(self, read: ReadLamp, name: str, table: str) -> None:
