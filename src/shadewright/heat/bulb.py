@@ -46,4 +46,4 @@ def collar_share(source: LightSourceCard) -> Range:
     """
     if source.name in FILAMENT:
         return Range(0.10, 0.20, 0.35)
-    return Range(0.68, 0.82, 0.93) if source.name == "LED" else Range(0.25, 0.40, 0.60)
+    return Range(0.70, 0.86, 0.97) if source.name == "LED" else Range(0.25, 0.40, 0.60)

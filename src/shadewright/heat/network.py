@@ -291,7 +291,7 @@ def _answer(lamp: WarmLamp, given: Conditions, found: Draught, temps: Matrix, so
         rising_w=np.asarray(sum(to_air)),
         flow_m3_s=flow_m3_s(found, given.discharge, temps[AIR], room),
         imbalance=float(np.abs(gone / heat - 1).max()),
-        time_s=_slowest(_matrix(links, len(temps), len(room)), _capacities(lamp, len(temps))),
+        time_s=slowest(_matrix(links, len(temps), len(room)), _capacities(lamp, len(temps))),
     )
 
 
@@ -302,7 +302,7 @@ def _capacities(lamp: WarmLamp, places: int) -> Values:
     return np.array(listed[:places])
 
 
-def _slowest(matrix: Matrix, heat_j_k: Values) -> Values:
-    """(n,) longest time constant of the network about its end state [s]."""
+def slowest(matrix: Matrix, heat_j_k: Values) -> Values:
+    """(n,) longest time constant [s] of networks (n, places, places) [W/K] whose places hold ``heat_j_k`` (places,)."""
     root = 1 / np.sqrt(heat_j_k)
     return np.asarray(1 / np.linalg.eigvalsh(matrix * root[:, None] * root[None, :]).min(axis=1))

@@ -129,8 +129,8 @@ class Conditions:
 
     watts: Varied
     light_share: Varied = 0.3
-    collar_share: Varied = 0.82
-    collar_working: Varied = 0.8
+    collar_share: Varied = 0.86
+    collar_working: Varied = 0.75
     light_kept: Varied = 0.35
     conductivity: Varied = 0.19
     emissivity: Varied = 0.92
