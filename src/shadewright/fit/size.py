@@ -11,7 +11,6 @@ from shadewright.errors import ValueProblem
 from shadewright.fit.feel import FeelBounds, built_in_bounds, chance_of, chances
 from shadewright.fit.gap import Gap, bought_size, own_size, true_gap
 from shadewright.fit.joint import JointQuestion, Share, Side, Sizing
-from shadewright.fit.next_trial_serves import worth
 from shadewright.fit.questions import check_question, drawing_sex
 from shadewright.fit.wording import sizing_sentence
 
@@ -121,15 +120,9 @@ class _Task:
         return None if self.side.drawn is None else self.gap_at(self.side.drawn)
 
     def chance_at(self, draw: float) -> float:
-        """What sizing makes as large as it can.
-
-        On a bench that has told nothing yet that is the chance of the wanted feel: the boundaries are judged so that
-        the trade's own sizes come out then. Once the bench has told something, the feel beside it that serves as well
-        counts too, so that what is left to luck falls on the harmless side.
-        """
+        """Chance of the wanted feel, which sizing makes as large as it can."""
         gap = self.gap_at(draw)
-        rate = chance_of if self.question.settled is None else worth
-        return rate(self.question.feel, gap.mean, gap.normal_sd, self.bounds, gap.flat)
+        return chance_of(self.question.feel, gap.mean, gap.normal_sd, self.bounds, gap.flat)
 
 
 def _best_draw(task: _Task) -> float:

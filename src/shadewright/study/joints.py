@@ -83,6 +83,8 @@ def study_joints(
         except UserError as error:
             problems.append(error)
     if problems:
+        if len(problems) == 1:
+            raise problems[0]
         raise UserError(problem for error in problems for problem in error.problems)
     sized = [one.sized for one in started if isinstance(one, _Started)]
     advice = advise(read, sized, bench, part_times, progress) if sized else {}
