@@ -124,6 +124,32 @@ def test_two_bodies_in_a_row_warm_up_as_their_closed_form_says() -> None:
     assert found == pytest.approx([200 * 2 / (3 - 5**0.5)])
 
 
+def test_light_that_stays_is_heat_and_light_that_leaves_is_not() -> None:
+    """10 W, 30 % of it light, half of that kept by the wall and a fifth of the outlook open: 7 + 3 x 0.5 x 0.8 W."""
+    airy = replace(can(), openings=(Opening(area_mm2=500.0, low=0.0, high=0.0),), open_view=0.2)
+    found = steady(lamp(airy, Conditions(watts=10.0, light_share=0.3, light_kept=0.5)))
+
+    assert found.heat_w == pytest.approx([8.2])
+
+
+def test_a_shade_much_heavier_than_its_bulb_warms_as_one_body() -> None:
+    """A slow wall of 1e6 J/K behind which all else has long settled: its heat over what it loses per degree in the end."""
+    found = steady(lamp(replace(can(), heat_j_k=1e6), Conditions(watts=7.0)))
+    mean_loss = found.wall_w[0] / (found.outside_c[0] - 25)
+
+    assert found.time_s[0] == pytest.approx(1e6 / mean_loss, rel=0.05)
+
+
+def test_a_bulb_much_heavier_than_its_shade_warms_as_one_body() -> None:
+    """Collar with 0.8 of 1e6 J/K, its links to all else taken as they are in the end."""
+    heavy = replace(BULB, heat_j_k=1e6)
+    wide = replace(can(), side_mm2=1e10, holder_inside=False)
+    found = steady(WarmLamp(bulb=heavy, shade=wide, conditions=Conditions(watts=7.0, contact_w_k=1e-9)))
+    given_off = 7.0 * 0.7 / (0.86 * (found.collar_c[0] - 25) + 0.14 * (found.envelope_c[0] - 25))
+
+    assert 0.7 * 1e6 / given_off < found.time_s[0] < 1.1 * 1e6 / given_off
+
+
 def test_a_heavier_shade_takes_longer() -> None:
     light, heavy = (steady(lamp(replace(can(), heat_j_k=heat), Conditions(watts=7.0))) for heat in (50.0, 500.0))
 
