@@ -133,7 +133,7 @@ def test_light_that_stays_is_heat_and_light_that_leaves_is_not() -> None:
 
 
 def test_a_shade_much_heavier_than_its_bulb_warms_as_one_body() -> None:
-    """A slow wall of 1e6 J/K behind which all else has long settled: its heat over what it loses per degree in the end."""
+    """A slow wall of 1e6 J/K, all else long settled: its heat over what it loses per degree in the end."""
     found = steady(lamp(replace(can(), heat_j_k=1e6), Conditions(watts=7.0)))
     mean_loss = found.wall_w[0] / (found.outside_c[0] - 25)
 
