@@ -13,7 +13,6 @@ from shadewright.findings import Verdict
 from shadewright.fit.as_printed import sagitta_of
 from shadewright.fit.bumps import opening_bumps
 from shadewright.fit.joint import JointKind, JointQuestion, Side
-from shadewright.fit.questions import SIZED
 from shadewright.lamp.model import Bought, Joint, Part
 from shadewright.lamp.read import ReadLamp
 from shadewright.naming.identify import name_thread
@@ -47,12 +46,6 @@ def question_for(read: ReadLamp, name: str, bench: Bench) -> JointQuestion:
     joint = read.lamp.joint.get(name)
     if joint is None:
         raise UnknownName.among("joint", name, list(read.lamp.joint), read.where("joint"))
-    if joint.kind not in SIZED:
-        raise ValueProblem.of(
-            f"a {joint.kind} joint has several dimensions, and no trial is made of it from a lamp",
-            'the study says what to draw; "shadewright make" writes a trial of such a joint with --trial',
-            read.where("joint", name),
-        )
     asked = _Asked(read=read, name=name, joint=joint, thread=thread_of(read, name), bench=bench)
     male, female = asked.side(Sex.MALE), asked.side(Sex.FEMALE)
     question = JointQuestion(
