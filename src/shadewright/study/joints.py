@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from math import inf
 
 from shadewright.bench.store import Bench
 from shadewright.catalog.threads import Sex
@@ -16,7 +17,7 @@ from shadewright.lamp.read import ReadLamp
 from shadewright.progress import SILENT, Progress, stepping
 from shadewright.study.advice import Sized, TrialAdvice, advise
 from shadewright.study.drawn import ModelFeatures, with_models
-from shadewright.study.kinds import SIZERS
+from shadewright.study.kinds import SIZERS, TRIALS, plan_kind_trial
 from shadewright.study.questions import question_for, thread_of
 from shadewright.study.result import JointStudy, TrialPlan
 from shadewright.wording import duration, percent
@@ -79,7 +80,7 @@ def study_joints(
     started: list[JointAnswer | _Started] = []
     for name in stepping(progress, "sizing joints", wanted, len(wanted)):
         try:
-            started.append(_start(read, name, bench, features))
+            started.append(_start(read, name, bench, part_times, features))
         except UserError as error:
             problems.append(error)
     if problems:
@@ -99,16 +100,27 @@ class _Started:
     drawn: tuple[Finding, ...]
 
 
-def _start(read: ReadLamp, name: str, bench: Bench, features: ModelFeatures | None) -> JointAnswer | _Started:
+def _start(
+    read: ReadLamp, name: str, bench: Bench, part_times: Mapping[str, float], features: ModelFeatures | None
+) -> JointAnswer | _Started:
     kind = read.lamp.joint[name].kind
     if kind in SIZERS:
-        made = SIZERS[kind](read, name, bench)
-        return JointAnswer(replace(_stated(read, name, None, None), draws=made.draws), made.findings)
+        return _several(read, name, bench, part_times)
     question = question_for(read, name, bench)
     drawn: tuple[Finding, ...] = ()
     if features is not None:
         question, drawn = with_models(read, question, features)
     return _Started(Sized(question=question, sizing=size_joint(question)), drawn)
+
+
+def _several(read: ReadLamp, name: str, bench: Bench, part_times: Mapping[str, float]) -> JointAnswer:
+    """A joint of several dimensions, with its trial where that tells more than the calculation."""
+    kind = read.lamp.joint[name].kind
+    made, trial = SIZERS[kind](read, name, bench), None
+    if made.trial_worth and kind in TRIALS:
+        shape = TRIALS[kind](read, name, bench)
+        trial = plan_kind_trial(shape, part_times.get(shape.part, inf))
+    return JointAnswer(replace(_stated(read, name, None, trial), draws=made.draws), made.findings)
 
 
 def _finish(read: ReadLamp, started: _Started, advice: Mapping[str, TrialAdvice]) -> JointAnswer:
