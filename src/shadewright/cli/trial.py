@@ -11,12 +11,14 @@ from typing import TYPE_CHECKING
 from shadewright.cli.command import Answer
 from shadewright.cli.options import open_bench, stated_settings, whole
 from shadewright.cli.stated_joint import add_joint_options, file_stem, lamp_name, mate_in_words, stated_question
+from shadewright.cli.trial_kinds import several_dimensions, write_kind_trial
 from shadewright.errors import ValueProblem
 from shadewright.wording import percent
 
 if TYPE_CHECKING:
     from shadewright.bench.store import Bench
     from shadewright.fit.joint import JointQuestion, Sizing
+    from shadewright.lamp.read import ReadLamp
     from shadewright.layers.costing import PrintCost
     from shadewright.printing import PrintSetup
     from shadewright.solid.features import Rung
@@ -86,12 +88,17 @@ def _made(bench: Bench, options: Namespace) -> Answer:
     from shadewright.solid.trial import trial_for
     from shadewright.solid.write import write_3mf
 
-    stated = options.what in KINDS
-    question, setup, place, lamp = _stated(bench, options) if stated else _from_lamp(bench, options)
+    if options.output is not None and options.output.suffix.lower() != ".3mf":
+        raise ValueProblem.of(f"{options.output.name} is of no kind that holds several solids", "name it .3mf", "-o")
+    if options.what in KINDS:
+        question, setup, place, lamp = _stated(bench, options)
+    else:
+        read, place = _read(options)
+        if several_dimensions(read, options.joint):
+            return write_kind_trial(read, options.joint, bench, options.output or place, options.rungs)
+        question, setup, lamp = _from_lamp(read, options.joint, bench)
     sizing = size_joint(question)
     target = options.output or place
-    if target.suffix.lower() != ".3mf":
-        raise ValueProblem.of(f"{target.name} is of no kind that holds several solids", "name it .3mf", "-o")
     piece = trial_for(question, sizing, options.rungs, bed_x=setup.bed_x, bed_y=setup.bed_y)
     cost = print_cost(piece.pieces, setup)
     write_3mf(target, piece.pieces, title=f"Trial for {question.name}")
@@ -123,22 +130,26 @@ def _stated(bench: Bench, options: Namespace) -> tuple[JointQuestion, PrintSetup
     return bench.as_learned(question), setup, place, ""
 
 
-def _from_lamp(bench: Bench, options: Namespace) -> tuple[JointQuestion, PrintSetup, Path, str]:
-    """The joint as the lamp states it; everything that knows lamps stands here."""
-    from shadewright.fit.questions import drawing_sex
+def _read(options: Namespace) -> tuple[ReadLamp, Path]:
+    """The lamp, and where the trial of its joint goes."""
     from shadewright.lamp.read import read_lamp
-    from shadewright.study.questions import question_for, setup_of
 
     stray = [name for name in ("sex", "feel", "mate", "limits", "liner_wall", "flat") if getattr(options, name)]
     if stray:
         option = f"--{options.sex if stray[0] == 'sex' else stray[0].replace('_', '-')}"
         raise ValueProblem.of(f"{option} cannot be given for a lamp's joint", "write it in the lamp's lamp.toml")
     read = read_lamp(Path(options.what))
-    question = question_for(read, options.joint, bench)
+    return read, read.folder / "out" / "trials" / f"{file_stem(options.joint)}.3mf"
+
+
+def _from_lamp(read: ReadLamp, name: str, bench: Bench) -> tuple[JointQuestion, PrintSetup, str]:
+    """A joint of one dimension as the lamp states it."""
+    from shadewright.fit.questions import drawing_sex
+    from shadewright.study.questions import question_for, setup_of
+
+    question = question_for(read, name, bench)
     side = question.male if drawing_sex(question) == "male" else question.female
-    setup = setup_of(read, read.lamp.part[side.name], bench)
-    place = read.folder / "out" / "trials" / f"{file_stem(options.joint)}.3mf"
-    return question, setup, place, lamp_name(read.folder)
+    return question, setup_of(read, read.lamp.part[side.name], bench), lamp_name(read.folder)
 
 
 def _text(trial: Trial, question: JointQuestion) -> str:

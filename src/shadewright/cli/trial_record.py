@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from shadewright.cli.command import Answer
 from shadewright.cli.options import add_bench_file_option, open_bench
 from shadewright.cli.stated_joint import FEELS, lamp_name
+from shadewright.cli.trial_kinds import several_dimensions
 from shadewright.errors import Problem, UnknownName, UserError, ValueProblem
 from shadewright.wording import percent
 
@@ -79,7 +80,7 @@ def _parted(words: list[str]) -> tuple[list[str], list[str]]:
 
 
 def _trial(bench: Bench, names: list[str]) -> TrialRecord:
-    from shadewright.bench.trials import trial_named, trial_tried
+    from shadewright.bench.trials import of_joint, trial_named, trial_tried
 
     if len(names) == 1:
         return trial_named(bench, names[0])
@@ -89,7 +90,30 @@ def _trial(bench: Bench, names: list[str]) -> TrialRecord:
     folder = Path(what)
     if folder.suffix.lower() == ".toml":
         folder = folder.parent
+    if not of_joint(bench, lamp_name(folder), joint):
+        _refuse_unkept(bench, Path(what), joint)
     return trial_tried(bench, lamp_name(folder), joint)
+
+
+def _refuse_unkept(bench: Bench, lamp: Path, joint: str) -> None:
+    """Say what to do with the trial of a joint whose outcomes are not kept, where the lamp is at hand and has one.
+
+    Raises:
+        ValueProblem: It has; or the joint has no trial at all.
+    """
+    from shadewright.lamp.read import read_lamp
+    from shadewright.study.kinds import trial_of_joint
+
+    if not lamp.exists():
+        return
+    read = read_lamp(lamp)
+    if several_dimensions(read, joint):
+        kind = read.lamp.joint[joint].kind
+        raise ValueProblem.of(
+            f"how the trial of a {kind} joint felt is not kept",
+            trial_of_joint(read, joint, bench).afterwards,
+            read.where("joint", joint),
+        )
 
 
 def _outcomes(words: list[str], count: int) -> dict[int, Feel | None]:

@@ -181,6 +181,7 @@ def _part(study: Study, part: PartStudy) -> Plain:
 def _trial(joint: JointStudy) -> Plain:
     trial = joint.trial
     assert trial is not None
+    cleared = joint.kind not in ("snap", "twist")  # what catches is tried by how far it reaches, not by its room
     return {
         "joint": joint.name,
         "why": wording.sentence(trial.why),
@@ -188,8 +189,13 @@ def _trial(joint: JointStudy) -> Plain:
         "time": duration(trial.time_s),
         "mass": wording.mass(trial.mass_g),
         "files": list(trial.files),
+        "third": "Clearance" if cleared else "Digits",
         "rungs": [
-            {"number": rung.number, "drawn": wording.size(rung.drawn), "clearance": wording.signed(rung.clearance)}
+            {
+                "number": rung.number,
+                "drawn": wording.size(rung.drawn),
+                "third": wording.signed(rung.clearance) if cleared else f"{100 * rung.clearance:.0f}",
+            }
             for rung in trial.piece.rungs
         ],
     }

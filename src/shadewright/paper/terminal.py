@@ -73,12 +73,13 @@ def _joints(study: Study) -> str:
 def _trials(study: Study) -> str:
     lines: list[str] = []
     trials = [joint.trial for joint in study.joints if joint.trial]
-    for trial in sorted(trials, key=lambda one: one.order):
+    ordered = sum(trial.order > 0 for trial in trials)  # those of joints of several dimensions have no order
+    for trial in sorted(trials, key=lambda one: one.order or len(trials) + 1):
         cost = f"{duration(trial.time_s)}, {wording.mass(trial.mass_g)}"
         rungs = wording.count_of(len(trial.piece.rungs), "rung")
         shared = f"; tells of {', '.join(trial.answers_for)} too" if trial.answers_for else ""
         lines += _wrapped(f"{trial.joint}: {rungs}, {cost}, {', '.join(trial.files)}{shared}", "  ")
-    return _block("trials to print first, in this order" if len(trials) > 1 else "trials to print first", lines)
+    return _block("trials to print first, in this order" if ordered > 1 else "trials to print first", lines)
 
 
 def _prints(study: Study) -> str:

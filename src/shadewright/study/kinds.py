@@ -72,9 +72,10 @@ def plan_kind_trial(trial: KindTrial, part_time_s: float) -> TrialPlan | None:
         except ValueProblem:
             continue
         cost = print_cost(piece.pieces, trial.setup)
+        itself = f"; {trial.part} itself prints no longer and is as good a trial" if cost.time_s >= part_time_s else ""
         plan = TrialPlan(
             joint=trial.joint,
-            why=f"{trial.sizing.findings[0].sentence}; {trial.afterwards}",
+            why=f"{trial.sizing.findings[0].sentence}; {trial.afterwards}{itself}",
             piece=piece,
             files=(f"trials/{trial.joint}.3mf",),
             time_s=cost.time_s,

@@ -79,8 +79,8 @@ class KindTrial:
         """What to do with the rung that felt right, as a clause: its outcome is not kept on the bench."""
         stated = f"its {self.digits} in mm (the digits over 100)" if self.more else "that size"
         return (
-            f"draw the {self.what} of the rung that felt right in the model of {self.part}, and write {stated} as "
-            f"{self.key} of joint {self.joint} in lamp.toml"
+            f"draw the {self.what} of the rung that felt right in the model of {self.part}, all else as the study "
+            f"says, and write {stated} as {self.key} of joint {self.joint} in lamp.toml"
         )
 
 
@@ -133,7 +133,7 @@ def twist_trial(read: ReadLamp, name: str, bench: Bench) -> KindTrial:
     return KindTrial(
         joint=name,
         part=joint.female,
-        what="detent",
+        what="height of the rib" if question.path == "L" else "fall back towards the mouth",
         digits="detent",
         key="twist.detent",
         sizing=sizing,
