@@ -163,8 +163,9 @@ def _best_of(standing: Standing, at: int, parts: list[tuple[float, list[int]]]) 
             lifts=tuple((one.joint, float(lift)) for one, lift in zip(standing.stakes, lifts, strict=True)),
             spread_left=shown.spread_left() ** 0.5,
         )
-        if best is None or choice.net_min > best.net_min:
-            best = choice
+        if best is not None and choice.net_min <= best.net_min:
+            break  # one more rung no longer pays, and each tells less than the one before
+        best = choice
     assert best is not None
     return best
 

@@ -16,7 +16,7 @@ from scipy.special import ndtr
 
 from shadewright.fit.feel import FEELS, FeelBounds
 from shadewright.fit.joint import Feel
-from shadewright.fit.next_trial_serves import SERVED_WORTH, harmless_neighbour
+from shadewright.fit.next_trial_serves import SERVED_WORTH, harmless_neighbour, served_band
 from shadewright.fit.next_trial_standing import Floats, Stake, Standing
 
 NODES = 41
@@ -26,9 +26,10 @@ REACH = 4.0
 RARE = 1e-4
 """Outcomes less likely than this are gathered."""
 
-SIZES = 41
-SIZES_BEYOND = 0.06
-"""Sizes that might be drawn are tried this far beyond the wanted band [mm]."""
+SIZES = 61
+SIZES_BEYOND = 3.0
+"""Sizes that might be drawn reach beyond the wanted band by this many standard deviations of the offset: as far as a
+trial may show that today's best one is off."""
 
 OPEN_END_Z = 1.2815515655446004
 """Loose and fixed are drawn so far that nine in ten come out so; as in ``fit.size``."""
@@ -154,18 +155,15 @@ def _table(stake: Stake, offset_sd: float, shift: Floats, left_sd: float) -> tup
 
 
 def _sizes(stake: Stake, offset_sd: float) -> Floats:
-    """Mean gaps that sizing might aim at [mm]."""
-    bounds, margin = stake.bounds, OPEN_END_Z * float(np.hypot(stake.real_sd, offset_sd))
-    low, high = bounds.band(stake.feel)
+    """Gaps that sizing might aim at, as if the offset were what it is thought to be today [mm]."""
+    low, high = served_band(stake.bounds, stake.feel)
+    margin = OPEN_END_Z * float(np.hypot(stake.real_sd, offset_sd))
     if stake.feel is Feel.LOOSE:
-        return np.linspace(low, low + margin, SIZES)
-    if stake.feel is Feel.FIXED:
-        return np.linspace(high - margin, high, SIZES)
-    other = bounds.band(harmless_neighbour(bounds.kind, stake.feel))
-    least, most = min(low, other[0]), max(high, other[1])
-    if not np.isfinite(least + most):
-        least, most = low, high
-    return np.linspace(least - SIZES_BEYOND, most + SIZES_BEYOND, SIZES)
+        low, high = stake.bounds.gaps[-1], stake.bounds.gaps[-1] + margin
+    elif stake.feel is Feel.FIXED:
+        low, high = stake.bounds.gaps[0] - margin, stake.bounds.gaps[0]
+    beyond = SIZES_BEYOND * offset_sd
+    return np.linspace(low - beyond, high + beyond, SIZES)
 
 
 def _grid(mean: float, sd: float) -> tuple[Floats, Floats]:
