@@ -130,6 +130,18 @@ def test_what_is_said_to_be_drawn_is_on_the_piece(read: ReadLamp, number: int) -
     assert over_both - 2 * 2.4 == pytest.approx(cheeks.rungs[number].drawn, abs=0.006)
 
 
+@pytest.mark.parametrize(("name", "width", "low"), [("paused", 6.0, 2.5), ("inside", 5.5, 1.0), ("insert", 3.9, -0.5)])
+def test_what_goes_in_is_let_in_from_the_side_that_is_stated(
+    read: ReadLamp, name: str, width: float, low: float
+) -> None:
+    """From above, also where the real part is closed after a pause; this insert goes in from the bed."""
+    piece = trial(read, name).piece(3)
+    high = float(piece.pieces[0].bounds[1, 2]) + 1 if low > 0 else 3.0
+    for rung in piece.rungs:
+        way = kernel.cylinder(high - low, width / 2).moved(rung.x, rung.y, low)
+        assert kernel.overlap_volume(piece.pieces[0], way) == pytest.approx(0.0, abs=1e-6)
+
+
 @pytest.mark.parametrize(("name", "more"), [("hook", True), ("bead", True), ("clip", False), ("tilt", False)])
 def test_what_to_write_in_the_lamp_is_said(read: ReadLamp, name: str, more: bool) -> None:
     shape = trial(read, name)
